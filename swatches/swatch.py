@@ -1,0 +1,163 @@
+"""A swatch: one cloth as the tool knows it, upright, at a stated scale, in sRGB."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import isfinite
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = [
+    "LEAST_PPI",
+    "MOST_PPI",
+    "WIDTH_OF_FABRIC_IN",
+    "Kind",
+    "Swatch",
+    "SwatchError",
+    "check_ppi",
+    "make_swatch",
+]
+
+LEAST_PPI = 10.0
+MOST_PPI = 2400.0
+"""Pixels per inch of cloth outside these are a mistake of unit or typing (ours): at 10 a thread's width
+of ten threads shares a pixel, and 2400 is finer than any flatbed scanner resolves cloth."""
+
+WIDTH_OF_FABRIC_IN = Fraction(42)
+"""Quilting cotton is sold about 44 inches wide; 42 is what stays usable between the selvages."""
+
+_LEAST_WIDTH_IN = Fraction(1)
+_MOST_WIDTH_IN = Fraction(200)
+_LONGEST_NAME = 120
+
+Kind = Literal["print", "solid"]
+
+
+class SwatchError(ValueError):
+    """A swatch that cannot be made. Carries the field, what was wrong and how to mend it."""
+
+    def __init__(self, field: str, why: str, *, mend: str) -> None:
+        self.field = field
+        self.mend = mend
+        super().__init__(f"{field}: {why}.")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Swatch:
+    """One cloth. Build it with make_swatch, which checks the fields and locks the tile."""
+
+    key: str
+    """Stable id: a slug for demo cloth, the start of a content hash for photographs and solids."""
+    name: str
+    tile_srgb8: NDArray[np.uint8]
+    """(H, W, 3), read-only: x across the width of fabric, y along the length (the grain)."""
+    ppi: float
+    """Pixels per inch of cloth, both ways."""
+    repeats: bool
+    """True: the tile wraps without a seam, the cloth goes on for ever. False: only this area is known."""
+    width_of_fabric_in: Fraction
+    scale_note: str
+    """Where the scale came from and how sure it is, in plain words."""
+    colour_note: str
+    one_way: bool
+    kind: Kind
+
+    @property
+    def width_in(self) -> float:
+        """Width of the tile in inches of cloth."""
+        return self.tile_srgb8.shape[1] / self.ppi
+
+    @property
+    def height_in(self) -> float:
+        """Height of the tile in inches of cloth."""
+        return self.tile_srgb8.shape[0] / self.ppi
+
+
+def make_swatch(
+    tile_srgb8: NDArray[np.uint8],
+    *,
+    key: str,
+    name: str,
+    ppi: float,
+    repeats: bool,
+    scale_note: str,
+    colour_note: str,
+    width_of_fabric_in: Fraction = WIDTH_OF_FABRIC_IN,
+    one_way: bool = False,
+    kind: Kind = "print",
+) -> Swatch:
+    """A swatch whose fields have been checked and whose tile nobody can change any more.
+
+    The tile is copied, unless it is already read-only and owns its memory.
+    Raises: SwatchError naming the field that is wrong.
+    """
+    _check_words(key=key, name=name, kind=kind)
+    if (
+        width_of_fabric_in != width_of_fabric_in
+        or not _LEAST_WIDTH_IN <= width_of_fabric_in <= _MOST_WIDTH_IN
+    ):
+        raise SwatchError(
+            "width of fabric",
+            f"{float(width_of_fabric_in):g} inches is not a width cloth is sold in",
+            mend=f"Give the usable width in inches, from {_LEAST_WIDTH_IN} to {_MOST_WIDTH_IN} (42 is usual).",
+        )
+    return Swatch(
+        key=key,
+        name=name.strip(),
+        tile_srgb8=_locked(tile_srgb8),
+        ppi=check_ppi(ppi),
+        repeats=repeats,
+        width_of_fabric_in=Fraction(width_of_fabric_in),
+        scale_note=scale_note,
+        colour_note=colour_note,
+        one_way=one_way,
+        kind=kind,
+    )
+
+
+def check_ppi(ppi: float) -> float:
+    """The same pixels per inch of cloth, if cloth can have been photographed at it.
+
+    Raises: SwatchError below LEAST_PPI or above MOST_PPI.
+    """
+    if not isfinite(ppi) or not LEAST_PPI <= ppi <= MOST_PPI:
+        raise SwatchError(
+            "ppi",
+            f"{ppi:g} pixels per inch of cloth is outside {LEAST_PPI:g} to {MOST_PPI:g}",
+            mend="Measure how many pixels of the photograph one inch of the cloth covers, and give that number.",
+        )
+    return float(ppi)
+
+
+def _check_words(*, key: str, name: str, kind: str) -> None:
+    if not key.strip():
+        raise SwatchError("key", "is empty", mend="Give the cloth a key of letters, digits and dashes.")
+    if not name.strip():
+        raise SwatchError("name", "is empty", mend="Give the cloth a name you will know it by.")
+    if len(name) > _LONGEST_NAME or not name.isprintable():
+        raise SwatchError(
+            "name",
+            f"must be one printable line of at most {_LONGEST_NAME} characters",
+            mend="Shorten the name to one plain line.",
+        )
+    if kind not in ("print", "solid"):
+        raise SwatchError("kind", f"{kind!r} is neither print nor solid", mend='Say "print" or "solid".')
+
+
+def _locked(tile_srgb8: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    shape_ok = tile_srgb8.ndim == 3 and tile_srgb8.shape[2] == 3 and tile_srgb8.size > 0
+    if tile_srgb8.dtype != np.uint8 or not shape_ok:
+        raise SwatchError(
+            "tile",
+            f"{tile_srgb8.dtype} of shape {tile_srgb8.shape} is not a picture of sRGB bytes",
+            mend="Give rows x columns x 3 bytes of sRGB.",
+        )
+    flags = tile_srgb8.flags
+    if not flags.writeable and flags.owndata and flags.c_contiguous:
+        return tile_srgb8
+    locked = np.array(tile_srgb8, order="C", copy=True)
+    locked.flags.writeable = False
+    return locked
