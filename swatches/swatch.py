@@ -68,12 +68,12 @@ class Swatch:
     @property
     def width_in(self) -> float:
         """Width of the tile in inches of cloth."""
-        return self.tile_srgb8.shape[1] / self.ppi
+        return float(self.tile_srgb8.shape[1]) / self.ppi
 
     @property
     def height_in(self) -> float:
         """Height of the tile in inches of cloth."""
-        return self.tile_srgb8.shape[0] / self.ppi
+        return float(self.tile_srgb8.shape[0]) / self.ppi
 
 
 def make_swatch(
@@ -95,14 +95,11 @@ def make_swatch(
     Raises: SwatchError naming the field that is wrong.
     """
     _check_words(key=key, name=name, kind=kind)
-    if (
-        width_of_fabric_in != width_of_fabric_in
-        or not _LEAST_WIDTH_IN <= width_of_fabric_in <= _MOST_WIDTH_IN
-    ):
+    if not _LEAST_WIDTH_IN <= width_of_fabric_in <= _MOST_WIDTH_IN:
         raise SwatchError(
             "width of fabric",
             f"{float(width_of_fabric_in):g} inches is not a width cloth is sold in",
-            mend=f"Give the usable width in inches, from {_LEAST_WIDTH_IN} to {_MOST_WIDTH_IN} (42 is usual).",
+            mend=f"Give the usable width, {_LEAST_WIDTH_IN} to {_MOST_WIDTH_IN} inches (42 is usual).",
         )
     return Swatch(
         key=key,
@@ -127,7 +124,7 @@ def check_ppi(ppi: float) -> float:
         raise SwatchError(
             "ppi",
             f"{ppi:g} pixels per inch of cloth is outside {LEAST_PPI:g} to {MOST_PPI:g}",
-            mend="Measure how many pixels of the photograph one inch of the cloth covers, and give that number.",
+            mend="Measure how many pixels of the photograph one inch of the cloth covers; give that number.",
         )
     return float(ppi)
 
