@@ -125,5 +125,7 @@ class Draft:
     seam_in: Fraction
     pieces: tuple[CutPiece, ...]
     patches: tuple[Patch, ...]
+    wanted: tuple[tuple[str, str, bool], ...] = ()
+    """Pairs of roles whose edges should, or need not, read, against the usual rule."""
     notes: tuple[str, ...] = ()
     """What the maker should know (units made in mirror versions, a stem bent tightly), one sentence each."""
