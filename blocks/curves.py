@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import acos, atan2, ceil, comb, cos, hypot, lcm, radians, sin, sqrt, tau
 
-__all__ = ["Arc", "Bezier", "CurveError", "ExactPoint", "Segment", "Stroke", "flatten"]
+__all__ = ["Arc", "Bezier", "CurveError", "ExactPoint", "Segment", "Stroke", "flatten", "heading"]
 
 ExactPoint = tuple[Fraction, Fraction]
 
@@ -98,6 +98,17 @@ def flatten(stroke: Stroke, *, within_in: Fraction = Fraction(1, 1000)) -> tuple
     if stroke.closed and len(points) > 1 and points[-1] == points[0]:
         points.pop()
     return tuple(points)
+
+
+def heading(segment: Segment, t: float) -> float:
+    """The direction of a segment at a parameter from 0 to 1, radians clockwise from the right.
+
+    Where the curve stands still (a handle lies on its end) it is the direction just inside.
+    """
+    dx, dy = segment.speed(t)
+    if hypot(dx, dy) < 1e-9:
+        dx, dy = segment.speed(t + 1e-6 if t < 0.5 else t - 1e-6)
+    return atan2(dy, dx)
 
 
 def _points_after_start(segment: Segment, within_in: float) -> Iterator[ExactPoint]:

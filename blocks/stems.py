@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
-from math import atan2, floor, hypot, inf, pi, radians, sqrt, tau
+from math import floor, hypot, inf, pi, radians, sqrt, tau
 from typing import Literal
 
-from blocks.curves import ExactPoint, Segment, Stroke
+from blocks.curves import ExactPoint, Segment, Stroke, heading
 from blocks.faults import Fault
 from blocks.lengths import inches_text
 
@@ -36,7 +36,10 @@ _WIDTHS: dict[Fold, tuple[int, Fraction, str]] = {
     "raw edges under": (1, Fraction(1, 2), "the finished width and 1/2 in to fold under"),
     "folded double": (4, Fraction(0), "four times the finished width"),
 }
-"""Times the finished width, inches more, in words. Source: common practice of the trade; no published standard."""
+"""Times the finished width, inches more, in words.
+
+Source: common practice of the trade; the rules contradict each other because they fold differently.
+"""
 
 FOLDS: dict[Fold, str] = {fold: words for fold, (_, _, words) in _WIDTHS.items()}
 """How a stem may be folded, and its cutting rule in words."""
@@ -47,6 +50,7 @@ HOPEFUL_STRAIN = 0.20
 """Above here a shape cut to the curve is the better choice. Ours: no published limit was found."""
 
 _KINK_DEG = 5.0
+_NARROWEST_IN = Fraction(1, 8)
 _ROUND_IT = "Round the corner with a curve, or write two stems that meet under something."
 _STEPS = 64
 
@@ -74,7 +78,7 @@ def cut_width(finished_width_in: Fraction, *, fold: Fold) -> Fraction:
 
 
 def edge_strain(finished_width_in: Fraction, radius_in: float) -> float:
-    """How much the outer edge of a bent strip must stretch, as a share: w / 2R. The inner edge shrinks as much.
+    """How much the outer edge of a bent strip must stretch, and the inner one shrink, as a share: w / 2R.
 
     Source: plane bending; the outer edge is an arc of radius R + w/2.
     Example: edge_strain(Fraction(1, 4), 1.0) -> 0.125
@@ -111,7 +115,7 @@ def _kinks(stroke: Stroke) -> tuple[ExactPoint, ...]:
     return tuple(
         after.start
         for before, after in joints
-        if abs(_turned(_direction(before, 1.0), _direction(after, 0.0))) > radians(_KINK_DEG)
+        if abs(_turned(heading(before, 1.0), heading(after, 0.0))) > radians(_KINK_DEG)
     )
 
 
@@ -123,7 +127,10 @@ def stem_faults(stem: Stem, *, where: str) -> tuple[Fault, ...]:
     ]
     radius_in = tightest_radius(stem.centre, over_in=stem.width_in)
     if not found and edge_strain(stem.width_in, radius_in) >= 1:
-        message = f"the stem bends to a radius of {radius_in:.2f} in, at which {inches_text(stem.width_in)} in folds"
+        wide = inches_text(stem.width_in)
+        message = (
+            f"the curve has a radius of {radius_in:.2f} in, round which a strip {wide} in wide must fold"
+        )
         found.append(Fault(where, "path", message, _ease(stem.width_in, radius_in)))
     return tuple(found)
 
@@ -135,41 +142,32 @@ def stem_notes(stem: Stem, *, name: str) -> tuple[str, ...]:
     # A circle drawn to land on a limit must not trip it by rounding.
     if strain <= EASY_STRAIN + 1e-4:
         return ()
-    told = f"{name}: its tightest bend has a radius of {radius_in:.2f} in, so its outer edge must stretch {strain:.0%}"
-    if strain <= HOPEFUL_STRAIN + 1e-4:
-        return (
-            f"{told}; ease it round with steam before sewing (over {EASY_STRAIN:.0%} is our own warning limit).",
-        )
-    return (
-        f"{told}, more than bias is likely to give (our own limit, {HOPEFUL_STRAIN:.0%}). {_ease(stem.width_in, radius_in)}",
+    told = (
+        f"{name}: the tightest bend, {radius_in:.2f} in in radius, stretches the outer edge by {strain:.1%}"
     )
+    if strain <= HOPEFUL_STRAIN + 1e-4:
+        return (f"{told}; press it to the curve before sewing (we warn from {EASY_STRAIN:.0%}).",)
+    ease = _ease(stem.width_in, radius_in)
+    return (f"{told}, more than bias is likely to give (we take {HOPEFUL_STRAIN:.0%} as the most). {ease}",)
 
 
 def _ease(width_in: Fraction, radius_in: float) -> str:
     wide_in = float(width_in) / (2 * HOPEFUL_STRAIN)
-    narrow_in = floor(2 * HOPEFUL_STRAIN * radius_in * 16) / 16
-    narrower = f", narrow the stem to {narrow_in:g} in" if narrow_in else ""
+    narrow_in = Fraction(floor(2 * HOPEFUL_STRAIN * radius_in * 16), 16)
+    narrower = f", narrow the stem to {inches_text(narrow_in)} in" if narrow_in >= _NARROWEST_IN else ""
     return f"Widen the curve to a radius of {wide_in:.2f} in{narrower}, or cut it as an outline shape."
 
 
 def _directions(stroke: Stroke) -> Iterator[tuple[float, float]]:
     """Distance along a stroke and the direction there, unwrapped, radians clockwise from the right."""
     along_in = 0.0
-    angle = _direction(stroke.segments[0], 0.0)
+    angle = heading(stroke.segments[0], 0.0)
     for segment in stroke.segments:
         for i in range(_STEPS + 1):
-            angle += _turned(angle, _direction(segment, i / _STEPS))
+            angle += _turned(angle, heading(segment, i / _STEPS))
             if i:
                 along_in += _length(segment, (i - 1) / _STEPS, i / _STEPS)
             yield along_in, angle
-
-
-def _direction(segment: Segment, t: float) -> float:
-    """The direction at a parameter; where the curve stands still, that just inside it."""
-    dx, dy = segment.speed(t)
-    if hypot(dx, dy) < 1e-9:
-        dx, dy = segment.speed(t + 1e-6 if t < 0.5 else t - 1e-6)
-    return atan2(dy, dx)
 
 
 def _length(segment: Segment, start: float, end: float) -> float:
