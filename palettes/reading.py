@@ -60,6 +60,15 @@ class Reading:
         return 1 - self.share_shows
 
 
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """Shares of an edge, 0 to 1: what shows in the end, and what was taken off before."""
+
+    share: float
+    turned: float
+    false: float
+
+
 def judge_edge(
     first_lin: _Light,
     second_lin: _Light,
@@ -88,10 +97,9 @@ def judge_edge(
         (first, None if first_inside is None else _places(first_inside, "first_inside", like=first_lin)),
         (second, None if second_inside is None else _places(second_inside, "second_inside", like=first_lin)),
     )
-    seen, false = _seen_and_false(sides, weights=(1.0, 0.0, 0.0), thresholds=thresholds)
+    by_value = _found(sides, weights=(1.0, 0.0, 0.0), thresholds=thresholds)
     weights = (1.0, thresholds.red_green_weight, thresholds.blue_yellow_weight)
-    helped, busier = _seen_and_false(sides, weights=weights, thresholds=thresholds)
-    share = max(0.0, seen - false)
+    by_colour = _found(sides, weights=weights, thresholds=thresholds)
     means_lin = np.stack(
         [
             side.mean(axis=0) if mean_lin is None else np.asarray(mean_lin, dtype=np.float64)
@@ -100,9 +108,8 @@ def judge_edge(
     )
     return _reading(
         means_lin,
-        share=share,
-        with_colour=max(share, helped - busier),
-        seen=seen,
+        by_value=by_value,
+        with_colour=max(by_value.share, by_colour.share),
         viewing=viewing,
         thresholds=thresholds,
     )
@@ -121,9 +128,8 @@ def word_for(share: float, *, thresholds: Thresholds = THRESHOLDS) -> Word:
 def _reading(
     means_lin: _Floats,
     *,
-    share: float,
+    by_value: _Found,
     with_colour: float,
-    seen: float,
     viewing: Viewing,
     thresholds: Thresholds,
 ) -> Reading:
@@ -131,16 +137,16 @@ def _reading(
     means_lab = lab_from_lin(means_lin)
     diff_L = float(np.ptp(means_lab[:, 0]))
     value_steps = float(np.ptp(value_of_luminance(luminance(means_lin))))
-    word, word_with_colour = (word_for(each, thresholds=thresholds) for each in (share, with_colour))
+    word, word_with_colour = (word_for(each, thresholds=thresholds) for each in (by_value.share, with_colour))
     return Reading(
         first_L=float(means_lab[0, 0]),
         second_L=float(means_lab[1, 0]),
         diff_L=diff_L,
         value_steps=value_steps,
         dE00=float(ciede2000(means_lab[0], means_lab[1])),
-        share_shows=share,
+        share_shows=by_value.share,
         share_with_colour=with_colour,
-        share_false=seen - share,
+        share_false=by_value.false,
         word=word,
         word_with_colour=word_with_colour,
         reason=reason_for(
@@ -148,8 +154,9 @@ def _reading(
             word_with_colour=word_with_colour,
             diff_L=diff_L,
             value_steps=value_steps,
-            share=share,
-            seen=seen,
+            share=by_value.share,
+            false=by_value.false,
+            turned=by_value.turned,
             as_plain=_sureness(diff_L, thresholds=thresholds),
             viewing=viewing,
         ),
@@ -168,30 +175,39 @@ def _places(light_lin: _Light, name: str, *, like: _Light | None = None) -> _Flo
     return light
 
 
-def _seen_and_false(
+def _found(
     sides: tuple[tuple[_Floats, _Floats | None], ...],
     *,
     weights: tuple[float, float, float],
     thresholds: Thresholds,
-) -> tuple[float, float]:
-    """The share of the edge that has a sure step, and the share to take off for false edges."""
-    labs = [lab_from_lin(side) * weights for side, _ in sides]
-    seen = _sure_share(labs[0] - labs[1], thresholds=thresholds)
-    false = sum(
-        _sure_share(lab - lab_from_lin(inside) * weights, thresholds=thresholds)
-        for lab, (_, inside) in zip(labs, sides, strict=True)
+) -> _Found:
+    """What shows of the edge, with L*, a*, b* weighted so, and what was taken off on the way."""
+    first, second = (lab_from_lin(side) * weights for side, _ in sides)
+    one_way, other_way = _sure_shares(first - second, thresholds=thresholds)
+    turned = (1 - thresholds.turned_weight) * other_way
+    false = thresholds.false_edge_weight * sum(
+        sum(_sure_shares(lab - lab_from_lin(inside) * weights, thresholds=thresholds))
+        for lab, (_, inside) in zip((first, second), sides, strict=True)
         if inside is not None
     )
-    return seen, thresholds.false_edge_weight * false
+    seen = one_way + other_way - turned
+    share = max(0.0, seen - false)
+    return _Found(share=share, turned=turned, false=seen - share)
 
 
-def _sure_share(steps_lab: _Floats, *, thresholds: Thresholds) -> float:
-    """The mean chance, over the places that hold a number, that the eye is sure of the step there."""
-    sizes = np.linalg.norm(steps_lab, axis=1)
-    sizes = sizes[~np.isnan(sizes)]
-    if not len(sizes):
-        return 0.0
-    return sum(_sureness(size, thresholds=thresholds) for size in sizes.tolist()) / len(sizes)
+def _sure_shares(steps_lab: _Floats, *, thresholds: Thresholds) -> tuple[float, float]:
+    """The share of places where the eye is sure of the step: with the larger part, and against it.
+
+    Each place counts by the chance that its step is seen; places that hold no number are left out.
+    """
+    steps = steps_lab[~np.isnan(steps_lab).any(axis=1)]
+    if not len(steps):
+        return 0.0, 0.0
+    chances = np.array([_sureness(size, thresholds=thresholds) for size in np.linalg.norm(steps, axis=1)])
+    # The line in colour space that the steps lie along; either end of it may be the larger part.
+    along = steps @ np.linalg.eigh(steps.T @ steps).eigenvectors[:, -1]
+    ends = sorted((float(chances[along >= 0].sum()), float(chances[along < 0].sum())))
+    return ends[1] / len(steps), ends[0] / len(steps)
 
 
 def _sureness(size_L: float, *, thresholds: Thresholds) -> float:

@@ -17,18 +17,19 @@ def reason_for(
     diff_L: float,
     value_steps: float,
     share: float,
-    seen: float,
+    false: float,
+    turned: float,
     as_plain: float,
     viewing: Viewing,
 ) -> str:
     """One sentence for a reading: the strongest reason only.
 
-    word, word_with_colour: by value alone and with colour helping. share: what shows of the edge; seen:
-    the same before the prints' own false edges were taken off; as_plain: what would show if both were
-    plain cloth of their mean light, diff_L and value_steps apart.
+    word, word_with_colour: by value alone and with colour helping. share: what shows of the edge; false: what
+    the prints' own false edges took off it; turned: what steps that run against the rest took off;
+    as_plain: what would show if both were plain cloth of their mean light, diff_L and value_steps apart.
     """
     shows = f"{100 * share:.0f} % of the edge shows {viewing.words}"
-    apart = f"{_steps(value_steps)} apart ({diff_L:.0f} L*)"
+    apart = f"{diff_L:.0f} L* apart ({value_steps:.1f} value steps)" if diff_L >= 1 else "under 1 L* apart"
     if word == "clear":
         if share > as_plain + _MATTERS:
             return f"The marks of a print stop at the seam: {shows}, though the means are only {apart}."
@@ -38,19 +39,13 @@ def reason_for(
             f"Colour alone carries this edge, for the values are only {apart}: "
             "it fades in dim light, in black and white, and for some eyes."
         )
-    if seen - share > _MATTERS:
+    if false > max(_MATTERS, turned):
         return f"The prints make edges of their own that hide this one: {shows}, with the means {apart}."
+    if turned > _MATTERS:
+        return f"The lighter side changes over along the seam, which breaks the line up: {shows}."
     if share < as_plain - _MATTERS:
         return f"The means are {apart}, but along part of the seam the two come close: {shows}."
+    if share > as_plain + _MATTERS:
+        return f"The means are only {apart}, but the marks of a print stop at the seam: {shows}."
     helps = "; colour helps a little" if word_with_colour != word else ""
     return f"The two are near in value, only {apart}: {shows}{helps}."
-
-
-def _steps(value_steps: float) -> str:
-    """The difference in value steps, as a quilter would say it."""
-    if value_steps < 0.25:
-        return "no value step"
-    if value_steps < 0.75:
-        return "half a value step"
-    whole = round(value_steps)
-    return "about one value step" if whole == 1 else f"about {whole} value steps"
