@@ -1,0 +1,124 @@
+"""A picture resampled through a plane-to-plane map, in linear light and without moiré."""
+
+from __future__ import annotations
+
+from math import ceil, floor
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from palettes.encodings import lin16_of_srgb8, srgb8_of_lin16
+
+__all__ = ["map_points", "pixels_per_unit", "resample", "shrink"]
+
+_SIDE_PX = 512
+_MARGIN_PX = 3
+
+
+def map_points(matrix: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The points (n, 2) after a homography (3, 3)."""
+    mapped = np.asarray(points, dtype=np.float64) @ matrix[:, :2].T + matrix[:, 2]
+    flat: NDArray[np.float64] = mapped[:, :2] / mapped[:, 2:]
+    return flat
+
+
+def pixels_per_unit(matrix: NDArray[np.float64], point: tuple[float, float]) -> tuple[float, float]:
+    """How far apart two points one unit apart land, least and most over all directions, at a point.
+
+    The singular values of the homography's derivative there.
+    """
+    x, y, w = matrix @ (*point, 1.0)
+    derivative = (matrix[:2, :2] * w - np.outer((x, y), matrix[2, :2])) / w**2
+    most, least = np.linalg.svd(derivative, compute_uv=False)
+    return float(least), float(most)
+
+
+def resample(
+    photo_srgb8: NDArray[np.uint8], to_photo: NDArray[np.float64], *, width_px: int, height_px: int
+) -> NDArray[np.uint8]:
+    """A new picture (height_px, width_px, 3), read-only, whose point p shows the photo at to_photo(p).
+
+    Both frames are continuous: pixel (r, c) covers [c, c+1) by [r, r+1). Where the photo is denser than
+    the new picture, every pixel averages its own area in linear light; where it is not, the photo is
+    interpolated (cubic). Memory stays near one tile, whatever the size of the photo.
+    """
+    corners = ((0.0, 0.0), (width_px, 0.0), (width_px, height_px), (0.0, height_px))
+    densest = max(pixels_per_unit(to_photo, corner)[1] for corner in corners)
+    samples = max(1, ceil(densest - 0.02))
+    if densest < 1.02 and _is_whole_shift(to_photo):
+        return _cut_out(photo_srgb8, to_photo, width_px=width_px, height_px=height_px)
+    made = np.empty((height_px, width_px, 3), np.uint8)
+    side_px = max(16, _SIDE_PX // samples)
+    for top in range(0, height_px, side_px):
+        for left in range(0, width_px, side_px):
+            rows, columns = min(side_px, height_px - top), min(side_px, width_px - left)
+            made[top : top + rows, left : left + columns] = _tile(
+                photo_srgb8, to_photo, box=(left, top, columns, rows), samples=samples
+            )
+    made.flags.writeable = False
+    return made
+
+
+def shrink(photo_srgb8: NDArray[np.uint8], *, factor_x: float, factor_y: float) -> NDArray[np.uint8]:
+    """The picture with fewer pixels, averaged in linear light; factors are new over old, at most 1.
+
+    A last part pixel is left out, so that the factors hold exactly.
+    """
+    rows, columns = photo_srgb8.shape[:2]
+    return resample(
+        photo_srgb8,
+        np.diag([1 / factor_x, 1 / factor_y, 1.0]),
+        width_px=max(1, floor(columns * factor_x + 1e-9)),
+        height_px=max(1, floor(rows * factor_y + 1e-9)),
+    )
+
+
+def _is_whole_shift(matrix: NDArray[np.float64]) -> bool:
+    plain = np.array([[1, 0, round(float(matrix[0, 2]))], [0, 1, round(float(matrix[1, 2]))], [0, 0, 1]])
+    return bool(np.allclose(matrix, plain, rtol=0, atol=1e-9))
+
+
+def _cut_out(
+    photo_srgb8: NDArray[np.uint8], to_photo: NDArray[np.float64], *, width_px: int, height_px: int
+) -> NDArray[np.uint8]:
+    left, top = round(float(to_photo[0, 2])), round(float(to_photo[1, 2]))
+    made = photo_srgb8[top : top + height_px, left : left + width_px].copy()
+    made.flags.writeable = False
+    return made
+
+
+def _tile(
+    photo_srgb8: NDArray[np.uint8],
+    to_photo: NDArray[np.float64],
+    *,
+    box: tuple[int, int, int, int],
+    samples: int,
+) -> NDArray[np.uint8]:
+    """One part of the new picture: only the photo under it is turned into linear light."""
+    left, top, columns, rows = box
+    outline = np.array([(left, top), (left + columns, top), (left + columns, top + rows), (left, top + rows)])
+    seen = map_points(to_photo, outline.astype(np.float64))
+    high_y, high_x = photo_srgb8.shape[:2]
+    x0 = min(max(floor(seen[:, 0].min()) - _MARGIN_PX, 0), high_x - 1)
+    y0 = min(max(floor(seen[:, 1].min()) - _MARGIN_PX, 0), high_y - 1)
+    x1 = max(min(ceil(seen[:, 0].max()) + _MARGIN_PX, high_x), x0 + 1)
+    y1 = max(min(ceil(seen[:, 1].max()) + _MARGIN_PX, high_y), y0 + 1)
+    light16 = cv2.LUT(photo_srgb8[y0:y1, x0:x1], lin16_of_srgb8())
+    # OpenCV counts pixel centres as whole numbers, hence the halves on both sides.
+    to_crop = (
+        np.array([[1, 0, -x0 - 0.5], [0, 1, -y0 - 0.5], [0, 0, 1.0]])
+        @ to_photo
+        @ np.array([[1 / samples, 0, left + 0.5 / samples], [0, 1 / samples, top + 0.5 / samples], [0, 0, 1]])
+    )
+    how = cv2.INTER_CUBIC if samples == 1 else cv2.INTER_LINEAR
+    sampled = cv2.warpPerspective(
+        light16,
+        to_crop,
+        (columns * samples, rows * samples),
+        flags=how | cv2.WARP_INVERSE_MAP,
+        borderMode=cv2.BORDER_REPLICATE,
+    )
+    if samples > 1:
+        sampled = cv2.resize(sampled, (columns, rows), interpolation=cv2.INTER_AREA)
+    return np.take(srgb8_of_lin16(), np.asarray(sampled, dtype=np.uint16))
