@@ -39,6 +39,7 @@ def draft_block(block: Block, *, seam_in: Fraction = DEFAULT_SEAM_IN) -> Draft:
         ground=ground,
         first_piece=len(pieces),
         first_patch=len(patches) + 1,
+        seam_in=seam_in,
     )
     return Draft(
         name=block.name,
@@ -48,6 +49,7 @@ def draft_block(block: Block, *, seam_in: Fraction = DEFAULT_SEAM_IN) -> Draft:
         pieces=(*pieces, *laid.pieces),
         patches=(*patches, *laid.patches),
         wanted=block.wanted,
+        unread=laid.unread,
         notes=(*mirror_notes(units, whole), *notes, *laid.notes),
     )
 

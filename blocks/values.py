@@ -127,5 +127,7 @@ class Draft:
     patches: tuple[Patch, ...]
     wanted: tuple[tuple[str, str, bool], ...] = ()
     """Pairs of roles whose edges should, or need not, read, against the usual rule."""
+    unread: tuple[str, ...] = ()
+    """Steps (appliqué shapes) whose edges need not read at all."""
     notes: tuple[str, ...] = ()
     """What the maker should know (units made in mirror versions, a stem bent tightly), one sentence each."""

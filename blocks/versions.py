@@ -18,7 +18,7 @@ def mirror_notes(units: Mapping[str, Unit], whole: Unit) -> tuple[str, ...]:
     names = {id(unit): name for name, unit in units.items()}
     counts: dict[str, int] = {}
     for unit in _inner_units(whole):
-        if id(unit) in names and unit is not whole:
+        if id(unit) in names and not isinstance(unit, Joined):
             counts[names[id(unit)]] = counts.get(names[id(unit)], 0) + 1
     turns = {name: _four_looks(units[name]) for name in counts}
     notes = []
