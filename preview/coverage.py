@@ -20,6 +20,9 @@ __all__ = ["SLIVER", "Coverage", "cover_pixels"]
 SLIVER = 2e-5
 """A smaller share of a pixel is rounding, not cloth: a tenth of a grey level, even of white on black."""
 
+_LEVEL_PX = 1e-12
+"""A line that rises by less is level: its slope would be rounding and nothing else."""
+
 _Ints = NDArray[np.int64]
 _Floats = NDArray[np.float64]
 Ring = NDArray[np.float64]
@@ -99,7 +102,7 @@ def _cut_at_rows(rings: Sequence[tuple[int, Ring]], *, height_px: int) -> _Lines
     rises = end[:, 1] < start[:, 1]
     top, bottom = np.where(rises[:, None], end, start), np.where(rises[:, None], start, end)
     # Only lines that rise or fall through the grid matter; level ones enclose nothing by themselves.
-    kept = (bottom[:, 1] > top[:, 1]) & (bottom[:, 1] > 0) & (top[:, 1] < height_px)
+    kept = (bottom[:, 1] - top[:, 1] > _LEVEL_PX) & (bottom[:, 1] > 0) & (top[:, 1] < height_px)
     owner, top, bottom, rises = owner[kept], top[kept], bottom[kept], rises[kept]
     slope = (bottom[:, 0] - top[:, 0]) / (bottom[:, 1] - top[:, 1])
     high, low = np.maximum(top[:, 1], 0.0), np.minimum(bottom[:, 1], float(height_px))

@@ -45,7 +45,7 @@ class Laid:
     """What they show instead: a neutral hatch, (n,)."""
 
     @property
-    def weight_bytes(self) -> int:
+    def kept_bytes(self) -> int:
         """Its size in memory."""
         return sum(a.nbytes for a in (self.x_px, self.y_px, self.whole_place, self.part, self.beyond))
 

@@ -1,37 +1,22 @@
-"""Paints a frame in the cloths of an audition: one gather of 16-bit linear light, encoded once at the end."""
+"""Paints a frame in the cloths of an audition: mixed in linear light, encoded once at the end."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from blocks.motion import Motion
 from palettes.encodings import srgb8_of_lin16
 from preview.audition import Audition
 from preview.frame import Frame
 from preview.keeping import PaintCache
-from preview.laying import SAMPLE_ROW, Laid, lay_cloth
-from preview.tiles import Tile, prefilter
-from swatches.swatch import Swatch
+from preview.laying import Laid
+from preview.sampling import group_by_cloth, prepare_group, sample_light
+from preview.tiles import Tile
 
 __all__ = ["paint", "paint_lin"]
-
-_ROWS_AT_ONCE = 256
-"""Rows of samples handled at a time: their light then stays in the processor's cache."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Group:
-    """Patches of one role in one cloth."""
-
-    key: tuple[object, ...]
-    swatch: Swatch
-    owners: tuple[int, ...]
-    places: tuple[Motion, ...]
 
 
 @dataclass(slots=True, eq=False)
@@ -43,6 +28,7 @@ class _Canvas:
     part_lin16: NDArray[np.uint16]
     """(parts, 4) what each part of a shared pixel shows."""
     painted: set[tuple[object, ...]] = field(default_factory=set)
+    """The keys of the groups that the pixels show now."""
 
 
 def paint(frame: Frame, audition: Audition, *, cache: PaintCache | None = None) -> NDArray[np.uint8]:
@@ -61,12 +47,12 @@ def paint(frame: Frame, audition: Audition, *, cache: PaintCache | None = None) 
             ),
             weigh=lambda made: made.words.nbytes + made.part_lin16.nbytes,
         )
-        groups = _groups(frame, audition)
+        groups = group_by_cloth(frame, audition)
         fresh = [group for group in groups if group.key not in canvas.painted]
         # Should painting fail half-way, nothing may be taken for painted.
         canvas.painted = set()
         for group in fresh:
-            _fill(canvas, *_prepare(frame, group, kept))
+            _fill(canvas, *prepare_group(frame, group, cache=kept))
         if fresh:
             canvas.words[frame.shared_place] = _encode(_blend(frame, canvas.part_lin16))
         canvas.painted = {group.key for group in groups}
@@ -79,80 +65,21 @@ def paint_lin(frame: Frame, audition: Audition, *, cache: PaintCache | None = No
     kept = cache if cache is not None else PaintCache()
     light = np.zeros((frame.width_px * frame.height_px, 4), np.uint16)
     part_lin16 = np.zeros((len(frame.part_place), 4), np.uint16)
-    for group in _groups(frame, audition):
-        laid, tile = _prepare(frame, group, kept)
-        for samples, lin16 in _samples(laid, tile):
-            whole, part = _targets(laid, samples)
-            light[whole] = lin16[: len(whole)]
-            part_lin16[part] = lin16[len(whole) :]
+    for group in group_by_cloth(frame, audition):
+        laid, tile = prepare_group(frame, group, cache=kept)
+        for stretch in sample_light(laid, tile):
+            whole = len(stretch.whole_place)
+            light[stretch.whole_place] = stretch.lin16[:whole]
+            part_lin16[stretch.part] = stretch.lin16[whole:]
     light[frame.shared_place] = _blend(frame, part_lin16)
     return light.reshape(frame.height_px, frame.width_px, 4)[..., :3].astype(np.float32) / np.float32(65535)
 
 
-def _groups(frame: Frame, audition: Audition) -> list[_Group]:
-    """Patches by role and cloth: changing a role's cloth then touches one group."""
-    found: dict[tuple[object, ...], list[int]] = {}
-    for owner, patch in enumerate(frame.draft.patches):
-        swatch = audition.cloth_of(patch)
-        found.setdefault((patch.role, *_identity(swatch)), []).append(owner)
-    groups = []
-    for name, owners in found.items():
-        patches = [frame.draft.patches[owner] for owner in owners]
-        places = tuple(audition.place_of(patch) for patch in patches)
-        key = (*name, tuple(owners), places)
-        groups.append(_Group(key, audition.cloth_of(patches[0]), tuple(owners), places))
-    return groups
-
-
-def _identity(swatch: Swatch) -> tuple[object, ...]:
-    return swatch.key, swatch.ppi, swatch.repeats, swatch.tile_srgb8.shape
-
-
-def _prepare(frame: Frame, group: _Group, kept: PaintCache) -> tuple[Laid, Tile]:
-    tile = kept.get(
-        ("tile", *_identity(group.swatch), frame.ppi),
-        lambda: prefilter(group.swatch, ppi=frame.ppi),
-        weigh=lambda made: made.lin16.nbytes,
-    )
-    laid = kept.get(
-        ("laid", frame.token, group.key),
-        lambda: lay_cloth(frame, tile, owners=group.owners, places=group.places),
-        weigh=lambda made: made.weight_bytes,
-    )
-    return laid, tile
-
-
 def _fill(canvas: _Canvas, laid: Laid, tile: Tile) -> None:
-    for samples, lin16 in _samples(laid, tile):
-        whole, part = _targets(laid, samples)
-        canvas.words[whole] = _encode(lin16[: len(whole)])
-        canvas.part_lin16[part] = lin16[len(whole) :]
-
-
-def _samples(laid: Laid, tile: Tile) -> Iterator[tuple[slice, NDArray[np.uint16]]]:
-    """Stretches of samples, as a slice and their (n, 4) light."""
-    count = len(laid.whole_place) + len(laid.part)
-    for row in range(0, len(laid.x_px), _ROWS_AT_ONCE):
-        rows = slice(row, row + _ROWS_AT_ONCE)
-        taken = cv2.remap(
-            tile.lin16, laid.x_px[rows], laid.y_px[rows], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
-        )
-        lin16 = np.asarray(taken, np.uint16).reshape(-1, 4)
-        samples = slice(row * SAMPLE_ROW, min(row * SAMPLE_ROW + len(lin16), count))
-        lin16 = lin16[: samples.stop - samples.start]
-        if len(laid.beyond):
-            low, high = np.searchsorted(laid.beyond, (samples.start, samples.stop))
-            lin16[laid.beyond[low:high] - samples.start] = laid.beyond_lin16[low:high, None]
-        yield samples, lin16
-
-
-def _targets(laid: Laid, samples: slice) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Where a stretch of samples goes: whole pixels of the picture, then parts."""
-    whole = len(laid.whole_place)
-    return (
-        laid.whole_place[samples.start : min(samples.stop, whole)],
-        laid.part[max(samples.start - whole, 0) : max(samples.stop - whole, 0)],
-    )
+    for stretch in sample_light(laid, tile):
+        whole = len(stretch.whole_place)
+        canvas.words[stretch.whole_place] = _encode(stretch.lin16[:whole])
+        canvas.part_lin16[stretch.part] = stretch.lin16[whole:]
 
 
 def _blend(frame: Frame, part_lin16: NDArray[np.uint16]) -> NDArray[np.uint16]:
@@ -168,5 +95,5 @@ def _encode(lin16: NDArray[np.uint16]) -> NDArray[np.uint32]:
     """Packed sRGB bytes of (n, 4) linear light."""
     if not len(lin16):
         return np.empty(0, np.uint32)
-    codes = cv2.LUT(np.ascontiguousarray(lin16), srgb8_of_lin16()[None])
-    return np.ascontiguousarray(codes).view(np.uint32)[:, 0]
+    codes = np.asarray(cv2.LUT(np.ascontiguousarray(lin16), srgb8_of_lin16()[None]), np.uint8)
+    return codes.reshape(-1, 4).view(np.uint32)[:, 0]

@@ -26,7 +26,7 @@ def inside(ring, x, y):
     answer = np.zeros(x.shape, bool)
     for (x0, y0), (x1, y1) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
         crosses = (y0 <= y) != (y1 <= y)
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             at = x0 + (y - y0) * (x1 - x0) / (y1 - y0)
         answer ^= crosses & (at <= x)
     return answer
