@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import pairwise
 from math import hypot
+from typing import Literal
 
 from shapely import STRtree, line_merge, prepare
 from shapely.geometry import LineString, MultiLineString, Polygon
@@ -34,12 +35,13 @@ def find_edges(
     """
     rules = {frozenset((one, other)): reads for one, other, reads in draft.wanted} | dict(wanted or {})
     regions = [patch_region(patch) for patch in draft.patches]
+    numbered = {patch.number: patch for patch in draft.patches}
     ground = [patch for patch in draft.patches if not patch.is_applique()]
     uppers = [i for i, patch in enumerate(draft.patches) if patch.is_applique()]
     tree = STRtree([regions[i] for i in uppers])
     edges = []
     for (first, second), runs in exact_seams(ground).items():
-        one, other = draft.patches[first - 1], draft.patches[second - 1]
+        one, other = numbered[first], numbered[second]
         shown = [part for run in runs for part in _uncovered(run, one, uppers, tree, draft.patches, regions)]
         edges.append(_edge(one, other, shown, rules, unread))
     for upper, lower, runs in _applique_meetings(draft.patches, regions, uppers):
@@ -57,7 +59,7 @@ def _edge(
     length_in = sum(hypot(v - x, w - y) for run in runs for (x, y), (v, w) in pairwise(run))
     reads = rules.get(frozenset((first.role, second.role)), first.role != second.role)
     reads = reads and first.step not in unread and second.step not in unread
-    kind = "applique" if first.is_applique() else "seam"
+    kind: Literal["seam", "applique"] = "applique" if first.is_applique() else "seam"
     return Edge(first.number, second.number, kind, tuple(runs), length_in, reads)
 
 
@@ -114,7 +116,7 @@ def _runs(
     ]
     parts = [LineString(part.coords) for part in parts if part.length > _ASIDE_IN]
     merged = line_merge(MultiLineString(parts)) if len(parts) > 1 else MultiLineString(parts)
-    runs = []
+    runs: list[Run] = []
     for line in getattr(merged, "geoms", [merged]):
         points = tuple((float(x), float(y)) for x, y in line.coords)
         if along is not None:

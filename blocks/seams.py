@@ -56,7 +56,7 @@ def _in_whole_numbers(patches: Sequence[Patch]) -> tuple[dict[Spot, Point], list
 
 
 def _shared(walks: list[tuple[int, list[Spot]]]) -> Iterator[tuple[Spot, Spot, int, int]]:
-    """Every stretch that two sides share: start, end, the patch on the right of it and the one on the left."""
+    """Every stretch that two sides share: start, end, the patch on its right and the one on its left."""
     alone: dict[_Side, int] = {}
     for number, spots in walks:
         start = spots[-1]
