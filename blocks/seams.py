@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from math import gcd, lcm
 
 from blocks.motion import Point
@@ -43,13 +42,15 @@ def exact_seams(patches: Sequence[Patch]) -> dict[tuple[int, int], list[Run]]:
 
 def _in_whole_numbers(patches: Sequence[Patch]) -> tuple[dict[Spot, Point], list[tuple[int, list[Spot]]]]:
     """Every corner as written, by its spot; and each patch's number with its corners as spots."""
-    parts = {number: Fraction(number) for patch in patches for point in patch.outline for number in point}
-    unit = lcm(*{part.denominator for part in parts.values()})
-    whole = {number: part.numerator * (unit // part.denominator) for number, part in parts.items()}
+    # Integer ratios are the same exact numbers as fractions, and much quicker to handle by the thousand.
+    ratios = [[(x.as_integer_ratio(), y.as_integer_ratio()) for x, y in patch.outline] for patch in patches]
+    bottoms = {bottom for outline in ratios for point in outline for _, bottom in point}
+    unit = lcm(*bottoms)
+    times = {bottom: unit // bottom for bottom in bottoms}
     points: dict[Spot, Point] = {}
     walks = []
-    for patch in patches:
-        spots = [(whole[x], whole[y]) for x, y in patch.outline]
+    for patch, outline in zip(patches, ratios, strict=True):
+        spots = [(x * times[u], y * times[v]) for (x, u), (y, v) in outline]
         points.update(zip(spots, patch.outline, strict=True))
         walks.append((patch.number, spots))
     return points, walks
@@ -100,6 +101,8 @@ def _overlaps(onward: list[_Stretch], back: list[_Stretch]) -> Iterator[tuple[Sp
 
 def _chain(sides: list[_Side]) -> list[list[Spot]]:
     """Sides joined end to end into lines; corners on a straight line are left out."""
+    if len(sides) == 1:
+        return [list(sides[0])]
     onward = dict(sides)
     starts = onward.keys() - set(onward.values())
     runs = []
