@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from blocks.values import Draft
+from blocks.visible import visible_outlines
 from preview.coverage import Coverage, cover_pixels
-from preview.visible import Rings, visible_rings
 
 __all__ = ["MOST_PIXELS", "Frame", "FrameError", "prepare_frame"]
 
@@ -77,7 +77,7 @@ def prepare_frame(draft: Draft, *, ppi: float, window_px: tuple[int, int, int, i
     whole_w, whole_h = _whole_px(draft, ppi)
     left, top, width, height = window_px if window_px is not None else (0, 0, whole_w, whole_h)
     _check_window((left, top, width, height), whole=(whole_w, whole_h))
-    outlines = _in_pixels(visible_rings(draft), ppi=ppi, window=(left, top, width, height))
+    outlines = _in_pixels(draft, ppi=ppi, window=(left, top, width, height))
     cover = cover_pixels(outlines, width_px=width, height_px=height)
     count = len(draft.patches)
     order = np.argsort(cover.part_place, kind="stable")
@@ -138,14 +138,18 @@ def _check_window(window: tuple[int, int, int, int], *, whole: tuple[int, int]) 
 
 
 def _in_pixels(
-    rings: tuple[Rings, ...], *, ppi: float, window: tuple[int, int, int, int]
+    draft: Draft, *, ppi: float, window: tuple[int, int, int, int]
 ) -> list[tuple[int, NDArray[np.float64]]]:
-    """The rings that touch the window, in its pixels, with their owners."""
+    """The boundaries of what shows, in pixels of the window, with their owners; those outside it left out.
+
+    What shows is cut out truly, not blended layer over layer: where a leaf's edge falls on a seam, pixels
+    belong to three patches, and only their true areas mix to the right colour there.
+    """
     left, top, width, height = window
     found = []
-    for owner, of_patch in enumerate(rings):
-        for ring in of_patch:
-            moved = ring * ppi - (left, top)
+    for owner, parts in enumerate(visible_outlines(draft)):
+        for ring in (ring for part in parts for ring in part):
+            moved = np.array([(float(x), float(y)) for x, y in ring]) * ppi - (left, top)
             low, high = moved.min(axis=0), moved.max(axis=0)
             if high[0] > 0 and high[1] > 0 and low[0] < width and low[1] < height:
                 found.append((owner, moved))

@@ -11,9 +11,9 @@ import shapely
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
+from blocks.visible import Part, Ring, visible_outlines
 from palettes.encodings import lin_to_srgb8, luminance, srgb8_to_lin
 from preview.frame import Frame
-from preview.visible import Rings, visible_rings
 
 __all__ = ["lines_view", "side_by_side", "value_view"]
 
@@ -50,25 +50,25 @@ def lines_view(frame: Frame, *, over_srgb8: _Picture | None = None) -> _Picture:
         sheet = np.full(shape, _PAPER_SRGB8, np.uint8)
     else:
         sheet = over_srgb8.copy()
-    rings = visible_rings(frame.draft)
+    shown = visible_outlines(frame.draft)
     thickness = max(1, round(frame.ppi / 60))
-    for patch, of_patch in zip(frame.draft.patches, rings, strict=True):
+    for patch, parts in zip(frame.draft.patches, shown, strict=True):
         ink = _STITCHED_SRGB8 if patch.is_applique() else _INK_SRGB8
-        for ring in of_patch:
+        for ring in (ring for part in parts for ring in part):
             # OpenCV counts from pixel centres.
-            points = ring * frame.ppi - (frame.left_px + 0.5, frame.top_px + 0.5)
+            points = _floats(ring) * frame.ppi - (frame.left_px + 0.5, frame.top_px + 0.5)
             fixed = np.rint(points * (1 << _SHIFT)).astype(np.int32)
             cv2.polylines(sheet, [fixed], True, ink, thickness, cv2.LINE_AA, _SHIFT)
-    return _numbered(sheet, frame, rings)
+    return _numbered(sheet, frame, shown)
 
 
-def _numbered(sheet: _Picture, frame: Frame, rings: tuple[Rings, ...]) -> _Picture:
+def _numbered(sheet: _Picture, frame: Frame, shown: tuple[tuple[Part, ...], ...]) -> _Picture:
     picture = Image.fromarray(sheet)
     pen = ImageDraw.Draw(picture)
-    for patch, of_patch in zip(frame.draft.patches, rings, strict=True):
-        if not of_patch:
+    for patch, parts in zip(frame.draft.patches, shown, strict=True):
+        if not parts:
             continue
-        x_in, y_in, radius_in = _widest_spot(of_patch)
+        x_in, y_in, radius_in = _widest_spot(parts)
         text = str(patch.number)
         # A number of n digits is about 0.6 n wide and 0.75 high to its size.
         room_px = 2 * radius_in * frame.ppi / np.hypot(0.6 * len(text), 0.75)
@@ -87,19 +87,20 @@ def _numbered(sheet: _Picture, frame: Frame, rings: tuple[Rings, ...]) -> _Pictu
     return np.asarray(picture).copy()
 
 
-def _widest_spot(rings: Rings) -> tuple[float, float, float]:
+def _widest_spot(parts: tuple[Part, ...]) -> tuple[float, float, float]:
     """Centre and radius, in inches, of the largest circle that fits in what shows."""
-    shape = shapely.union_all([shapely.Polygon(ring) for ring in rings if _is_outer(ring)])
-    for hole in (ring for ring in rings if not _is_outer(ring)):
-        shape = shapely.difference(shape, shapely.Polygon(hole))
-    radius_line = shapely.maximum_inscribed_circle(shape, tolerance=1 / 64)
-    (x, y), _ = shapely.get_coordinates(radius_line)
-    return float(x), float(y), float(shapely.length(radius_line))
+    spots = []
+    for outer, *holes in parts:
+        shape = shapely.Polygon(_floats(outer), [_floats(hole) for hole in holes])
+        radius = shapely.maximum_inscribed_circle(shape, tolerance=1 / 64)
+        (x, y), _ = shapely.get_coordinates(radius)
+        spots.append((float(shapely.length(radius)), float(x), float(y)))
+    radius_in, x_in, y_in = max(spots)
+    return x_in, y_in, radius_in
 
 
-def _is_outer(ring: NDArray[np.float64]) -> bool:
-    x, y = ring[:, 0], ring[:, 1]
-    return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)) > 0
+def _floats(ring: Ring) -> NDArray[np.float64]:
+    return np.array([(float(x), float(y)) for x, y in ring])
 
 
 def side_by_side(pictures: Sequence[_Picture], *, captions: Sequence[str] = (), gap_px: int = 16) -> _Picture:

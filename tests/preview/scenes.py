@@ -83,6 +83,8 @@ def rectangle(number, role, left, top, width, height, *, spin=0):
 def shape(number, role, points, *, layer, deg=0):
     """An appliqué patch of any outline, cut with the grain at `deg` to the block's."""
     points = tuple((float(x), float(y)) for x, y in points)
+    doubled = sum(x * v - u * y for (x, y), (u, v) in pairwise((*points, points[0])))
+    points = points if doubled > 0 else points[::-1]
     to_piece = turn(deg)
     finished = to_piece.all(points)
     piece = CutPiece(number - 1, role, CutOutline(finished, finished), "by hand")
