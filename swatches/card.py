@@ -1,0 +1,185 @@
+"""A photograph with a bank-card-size card in it, straightened: true scale, square to the card."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swatches.card_plane import CARD_LONG_IN, CardError, CardPlane, find_card_plane
+from swatches.resampling import resample
+
+__all__ = [
+    "MOST_KEPT_PPI",
+    "CardError",
+    "StraightView",
+    "Straightened",
+    "beside_card",
+    "cut_view",
+    "straight_view",
+    "straighten_card",
+]
+
+MOST_KEPT_PPI = 360.0
+"""Finer than any print or screen shows cloth; a denser photograph is averaged down to this (ours)."""
+
+_CARDS_AWAY = 2
+"""Beyond two card lengths a small error at the card's corners has grown too large (measured)."""
+_CLEAR_OF_CARD_IN = 0.12
+"""Room for the card's shadow and for clicks that are a little off."""
+_LEAST_DEPTH = 0.2
+_LEVELS = 128
+
+Point = tuple[float, float]
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StraightView:
+    """The part of a card's plane that the photograph shows, as a picture of the stated size would."""
+
+    plane: CardPlane
+    left_in: float
+    top_in: float
+    width_px: int
+    height_px: int
+    ppi: float
+
+    @property
+    def card_px(self) -> Box:
+        """Where the card lies in this picture: left, top, right, bottom."""
+        half_x, half_y = self.plane.card_width_in / 2, self.plane.card_height_in / 2
+        return (
+            (-half_x - self.left_in) * self.ppi,
+            (-half_y - self.top_in) * self.ppi,
+            (half_x - self.left_in) * self.ppi,
+            (half_y - self.top_in) * self.ppi,
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Straightened:
+    """The straightened photograph with the card still in it, for looking at and choosing a crop."""
+
+    srgb8: NDArray[np.uint8]
+    ppi: float
+    card_px: Box
+    note: str
+
+
+def straighten_card(
+    photo_srgb8: NDArray[np.uint8], corners_px: Sequence[Point], *, ppi: float | None = None
+) -> Straightened:
+    """The largest upright rectangle of the photograph within two card lengths of the card, straightened.
+
+    `corners_px`: the card's corners in any order, in continuous pixels (centres at halves). Without a
+    ppi, the photograph's own at the card, in whole numbers and at most MOST_KEPT_PPI.
+    Raises: PointError, CardError; CardError also for a ppi above the photograph's own.
+    """
+    rows, columns = photo_srgb8.shape[:2]
+    view = straight_view(find_card_plane(corners_px, width_px=columns, height_px=rows), ppi=ppi)
+    picture = cut_view(photo_srgb8, view, box_px=(0, 0, view.width_px, view.height_px))
+    return Straightened(picture, view.ppi, view.card_px, view.plane.note)
+
+
+def straight_view(plane: CardPlane, *, ppi: float | None = None) -> StraightView:
+    """The frame of the straightened picture, before any pixel is computed."""
+    if ppi is None:
+        ppi = float(floor(min(plane.ppi, MOST_KEPT_PPI)))
+    elif not 0 < ppi <= plane.ppi * 1.01:
+        raise CardError(
+            f"The photograph has {plane.ppi:.0f} pixels per inch at the card, not {ppi:g}",
+            mend="Ask for fewer pixels per inch, or photograph from nearer.",
+        )
+    left, top, right, bottom = _largest_upright(_seen_outline(plane))
+    width_px, height_px = floor((right - left) * ppi), floor((bottom - top) * ppi)
+    if min(width_px, height_px) < 16:
+        raise CardError("Hardly any cloth is seen around the card", mend="Show more cloth around the card.")
+    return StraightView(plane, left, top, width_px, height_px, ppi)
+
+
+def beside_card(view: StraightView) -> tuple[int, int, int, int]:
+    """The largest part of the view, in whole pixels, that is clear of the card on one of its four sides."""
+    clear = _CLEAR_OF_CARD_IN * view.ppi
+    left, top, right, bottom = view.card_px
+    wide, high = view.width_px, view.height_px
+    sides = (
+        (0, 0, min(floor(left - clear), wide), high),
+        (max(ceil(right + clear), 0), 0, wide, high),
+        (0, 0, wide, min(floor(top - clear), high)),
+        (0, max(ceil(bottom + clear), 0), wide, high),
+    )
+    return max(sides, key=lambda box: max(box[2] - box[0], 0) * max(box[3] - box[1], 0))
+
+
+def cut_view(
+    photo_srgb8: NDArray[np.uint8], view: StraightView, *, box_px: tuple[int, int, int, int]
+) -> NDArray[np.uint8]:
+    """The straightened pixels of a part (left, top, right, bottom) of the view, read-only."""
+    left, top, right, bottom = box_px
+    to_plane = np.array(
+        [
+            [1 / view.ppi, 0, view.left_in + left / view.ppi],
+            [0, 1 / view.ppi, view.top_in + top / view.ppi],
+            [0, 0, 1],
+        ]
+    )
+    return resample(
+        photo_srgb8, view.plane.to_photo @ to_plane, width_px=right - left, height_px=bottom - top
+    )
+
+
+def _seen_outline(plane: CardPlane) -> NDArray[np.float64]:
+    """The convex part of the plane that the photograph shows, clockwise, within reach of the card.
+
+    Every edge of the photograph is a straight line of the plane, so it is a half-plane to clip with; so
+    is the line beneath the camera, beyond which the homography turns inside out.
+    """
+    reach = _CARDS_AWAY * float(CARD_LONG_IN)
+    x, y = plane.card_width_in / 2 + reach, plane.card_height_in / 2 + reach
+    outline = np.array([(-x, -y), (x, -y), (x, y), (-x, y)], dtype=np.float64)
+    across, down, depth = plane.to_photo / plane.to_photo[2, 2]
+    photo_edges = (across, down, plane.width_px * depth - across, plane.height_px * depth - down)
+    for inside in (depth - (0, 0, _LEAST_DEPTH), *photo_edges):
+        outline = _clip(outline, inside)
+    return outline
+
+
+def _clip(outline: NDArray[np.float64], inside: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The part of a convex outline where inside . (x, y, 1) is not negative."""
+    kept: list[NDArray[np.float64]] = []
+    heights = outline @ inside[:2] + inside[2] if len(outline) else np.empty(0)
+    for i in range(len(outline)):
+        here, there = heights[i - 1], heights[i]
+        if (here >= 0) != (there >= 0):
+            kept.append(outline[i - 1] + (outline[i] - outline[i - 1]) * (here / (here - there)))
+        if there >= 0:
+            kept.append(outline[i])
+    return np.array(kept).reshape(-1, 2)
+
+
+def _largest_upright(outline: NDArray[np.float64]) -> Box:
+    """The largest upright rectangle in a convex outline, to about one per cent of its height."""
+    ys = np.linspace(outline[:, 1].min(), outline[:, 1].max(), _LEVELS)
+    lefts, rights = _spans(outline, ys)
+    left = np.maximum(lefts[:, None], lefts[None, :])
+    right = np.minimum(rights[:, None], rights[None, :])
+    areas = np.clip(right - left, 0, None) * np.clip(ys[None, :] - ys[:, None], 0, None)
+    i, j = np.unravel_index(int(np.argmax(areas)), areas.shape)
+    return float(left[i, j]), float(ys[i]), float(right[i, j]), float(ys[j])
+
+
+def _spans(outline: NDArray[np.float64], ys: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
+    """Where each horizontal line enters and leaves a convex outline."""
+    lefts, rights = np.full(len(ys), np.inf), np.full(len(ys), -np.inf)
+    for start, end in zip(outline, np.roll(outline, -1, axis=0), strict=True):
+        low, high = sorted((start[1], end[1]))
+        met = (ys >= low - 1e-12) & (ys <= high + 1e-12)
+        rise = end[1] - start[1]
+        share = (ys[met] - start[1]) / rise if abs(rise) > 1e-12 else np.zeros(int(met.sum()))
+        xs = start[0] + np.clip(share, 0, 1) * (end[0] - start[0])
+        lefts[met], rights[met] = np.minimum(lefts[met], xs), np.maximum(rights[met], xs)
+    return lefts, rights

@@ -1,0 +1,142 @@
+"""The plane of the cloth as a bank-card-size card shows it: inches on the cloth to pixels of the photo."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import atan2, hypot
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from swatches.clicks import CLICK_PX, check_inside
+from swatches.resampling import pixels_per_unit
+from swatches.swatch import LEAST_PPI, MOST_PPI
+
+__all__ = ["CARD_LONG_IN", "CARD_SHORT_IN", "CardError", "CardPlane", "find_card_plane"]
+
+CARD_LONG_IN = Fraction(8560, 2540)
+CARD_SHORT_IN = Fraction(5398, 2540)
+"""85.60 x 53.98 mm. Source: ISO/IEC 7810, format ID-1."""
+
+_LEAST_SIDE_PX = 30.0
+_LONG_TO_SHORT = (1.15, 2.2)
+"""1.586 seen from up to about 43 degrees off the vertical, either way."""
+_MOST_OPPOSITE = 1.7
+_RIGHTLY_SMALL = 0.01
+# Beside clicking: the standard's tolerance on the sizes of a card, and a face 0.76 mm nearer to a camera
+# some 250 mm away than the cloth is. Source: ISO/IEC 7810 (0.13 in 85.6 mm; thickness 0.76 mm).
+_CARD_TOLERANCE, _CARD_HEIGHT = 0.0015, 0.003
+
+Point = tuple[float, float]
+
+
+class CardError(ValueError):
+    """Corners that are not those of a card as a camera sees it. Carries how to mend it."""
+
+    def __init__(self, why: str, *, mend: str) -> None:
+        self.mend = mend
+        super().__init__(f"{why}.")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CardPlane:
+    """The cloth's plane: inches from the card's centre, along the card's edges, right and down as seen."""
+
+    to_photo: NDArray[np.float64]
+    """Homography (3, 3) from inches to continuous pixels of the photograph."""
+    card_width_in: float
+    card_height_in: float
+    """The card as it lies: the longer side across or up and down."""
+    width_px: int
+    height_px: int
+    """Size of the photograph."""
+    ppi: float
+    """Pixels per inch at the card, in the direction that has fewer."""
+    uncertainty: float
+    """Share by which the scale near the card may be off (19 of 20 cases)."""
+    note: str
+
+
+def find_card_plane(corners_px: Sequence[Point], *, width_px: int, height_px: int) -> CardPlane:
+    """The plane from the four corners of an ID-1 card, in any order, in a photograph of that size.
+
+    The plane's axes are the card's edges, turned by quarter turns so that up in the photograph stays up.
+    Raises: PointError for corners outside the picture; CardError for corners that coincide, lie on a
+        line, form no convex four-sided figure or one that no card shows.
+    """
+    if len(corners_px) != 4:
+        raise CardError(f"A card has 4 corners, not {len(corners_px)}", mend="Mark its four corners.")
+    for corner in corners_px:
+        check_inside(corner, width_px=width_px, height_px=height_px)
+    corners = _from_top_left(corners_px)
+    across = (_side(corners, 0) + _side(corners, 2)) / 2
+    down = (_side(corners, 1) + _side(corners, 3)) / 2
+    _check_card_like(corners, across=across, down=down)
+    wide, high = CARD_LONG_IN, CARD_SHORT_IN
+    if down > across:
+        wide, high = high, wide
+    half = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (float(wide) / 2, float(high) / 2)
+    to_photo = np.asarray(
+        cv2.getPerspectiveTransform(half.astype(np.float32), corners.astype(np.float32)), dtype=np.float64
+    )
+    ppi = pixels_per_unit(to_photo, (0.0, 0.0))[0]
+    if not LEAST_PPI <= ppi <= MOST_PPI:
+        raise CardError(f"The card is seen at {ppi:.3g} pixels per inch", mend="Photograph it from nearer.")
+    clicking = CLICK_PX * hypot(1 / across, 1 / down)
+    uncertainty = hypot(clicking, _CARD_TOLERANCE, _CARD_HEIGHT)
+    note = (
+        f"Scale: from the four corners of a card, good to ±{uncertainty:.1%} on it and one card's length "
+        "around, less sure further off. The cloth is square to the card: lay its edge along the grain."
+    )
+    if clicking > _RIGHTLY_SMALL:
+        note += " The card is small in the picture: photograph it from nearer for a better scale."
+    return CardPlane(
+        to_photo, float(wide), float(high), width_px, height_px, ppi,
+        uncertainty, note,
+    )  # fmt: skip
+
+
+def _from_top_left(corners_px: Sequence[Point]) -> NDArray[np.float64]:
+    """The corners clockwise as seen, from the one that makes the first edge run most nearly to the right."""
+    corners = np.array(corners_px, dtype=np.float64)
+    centre = corners.mean(axis=0)
+    clockwise = corners[np.argsort([atan2(y, x) for x, y in corners - centre], kind="stable")]
+    edges = np.roll(clockwise, -1, axis=0) - clockwise
+    if np.hypot(*edges.T).min() < _LEAST_SIDE_PX:
+        raise CardError(
+            f"Two of the card's corners are less than {_LEAST_SIDE_PX:g} pixels apart",
+            mend="Mark four different corners, or photograph the card from nearer.",
+        )
+    after = np.roll(edges, -1, axis=0)
+    turns = (edges[:, 0] * after[:, 1] - edges[:, 1] * after[:, 0]) / (
+        np.hypot(*edges.T) * np.hypot(*after.T)
+    )
+    # Below sin 30 degrees two edges are nearly in line: no tilt that is any use shows a card so.
+    if turns.min() < 0.5:
+        raise CardError(
+            "The four corners are not those of a card: they are in line, or one lies inside the other three",
+            mend="Mark the four corners of the card again, where its edges would meet.",
+        )
+    leaning = [
+        abs(atan2(edge[1] - edges[i - 2][1], edge[0] - edges[i - 2][0])) for i, edge in enumerate(edges)
+    ]
+    return np.roll(clockwise, -int(np.argmin(leaning)), axis=0)
+
+
+def _side(corners: NDArray[np.float64], first: int) -> float:
+    return hypot(*(corners[(first + 1) % 4] - corners[first]))
+
+
+def _check_card_like(corners: NDArray[np.float64], *, across: float, down: float) -> None:
+    ratio = max(across, down) / min(across, down)
+    sides = [_side(corners, i) for i in range(4)]
+    uneven = max(max(sides[i], sides[i + 2]) / min(sides[i], sides[i + 2]) for i in (0, 1))
+    if not _LONG_TO_SHORT[0] <= ratio <= _LONG_TO_SHORT[1] or uneven > _MOST_OPPOSITE:
+        raise CardError(
+            f"The marked sides are {ratio:.2f} to 1 and opposite ones differ {uneven:.2f} times; "
+            "a card seen from above is 1.59 to 1 with equal ones",
+            mend="Check the four corners, or photograph the card from more nearly above.",
+        )
