@@ -203,7 +203,9 @@ def _check_roles(
     if known:
         for role in used:
             if role not in known:
-                faults.append(Fault("the block", "roles", f'no role "{role}" is written', closest(role, known)))
+                faults.append(
+                    Fault("the block", "roles", f'no role "{role}" is written', closest(role, known))
+                )
         for role in known:
             if role not in used:
                 mend = "Use the role in a step, or leave it out."

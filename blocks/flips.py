@@ -27,10 +27,7 @@ def flip_corners(step: FlippedCorners, *, base: Unit, seam_in: Fraction) -> Cove
             outline = cut_away(outline, start, end) if outline else ()
         if outline:
             patches.append(LeafPatch(corner.cloth, outline, ((i, _to_square(corner, step, seam_in)),)))
-    pieces = tuple(
-        BatchPiece(corner.cloth, _cut_square(corner, seam_in))
-        for corner in step.corners
-    )
+    pieces = tuple(BatchPiece(corner.cloth, _cut_square(corner, seam_in)) for corner in step.corners)
     corners = Leaf(step.width_in, step.height_in, Batch(step.name, 1, pieces), tuple(patches))
     return Covered(step.width_in, step.height_in, base, lines, corners)
 

@@ -22,7 +22,9 @@ MM_PER_IN = Fraction(127, 5)
 
 _LONGEST_IN = Fraction(100_000)
 
-_NUMBER = r"(?:(?P<whole>\d+)(?:\s+|\s*-\s*))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<decimal>\d+(?:\.\d*)?|\.\d+)"
+_NUMBER = (
+    r"(?:(?P<whole>\d+)(?:\s+|\s*-\s*))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<decimal>\d+(?:\.\d*)?|\.\d+)"
+)
 _UNIT = r"(?P<unit>in(?:ch(?:es)?)?|\"|″|''|mm|cm|m|yd|yards?|ft|feet)?"
 _LENGTH = re.compile(rf"\s*(?:{_NUMBER})\s*{_UNIT}\.?\s*", re.IGNORECASE)
 _VULGAR = {
@@ -59,10 +61,7 @@ def parse_inches(typed: str | int | Fraction) -> Fraction:
     """
     if isinstance(typed, bool) or not isinstance(typed, str | int | Fraction):
         raise LengthError(typed, "is not a length (put decimals in quotes)")
-    if isinstance(typed, str):
-        found = _inches_from_text(typed)
-    else:
-        found = Fraction(typed)
+    found = _inches_from_text(typed) if isinstance(typed, str) else Fraction(typed)
     if found < 0:
         raise LengthError(typed, "is less than nothing")
     if found > _LONGEST_IN:

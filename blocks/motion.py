@@ -30,6 +30,7 @@ class Motion:
     dy_in: Number
 
     def __call__(self, point: Point) -> Point:
+        """The point moved."""
         x, y = point
         return (self.cos * x - self.sin * y + self.dx_in, self.sin * x + self.cos * y + self.dy_in)
 

@@ -1,10 +1,11 @@
-"""From the steps of a block file to its units: every earlier step is found by name, every join is measured."""
+"""From the steps of a block file to its units: earlier steps are found by name, joins are measured."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
+from blocks.blockfile import Block
 from blocks.curves import flatten
 from blocks.flips import flip_corners
 from blocks.lengths import inches_text
@@ -29,7 +30,7 @@ from blocks.triangles import make_triangles
 from blocks.units import Batch, BatchPiece, Joined, Leaf, LeafPatch, Unit
 from blocks.values import CutOutline, CutRectangle
 
-__all__ = ["MisfitError", "make_units", "turned_unit"]
+__all__ = ["MisfitError", "cut_one", "make_units", "turned_unit", "whole_block"]
 
 _USABLE_WIDTH_IN = Fraction(40)
 """Strips for strip sets are planned no longer than this. Common practice, no source: 40 of 42-45 in."""
@@ -73,12 +74,12 @@ def make_units(steps: Iterable[Step], *, seam_in: Fraction) -> dict[str, Unit]:
 
 def _make(step: Step, units: Mapping[str, Unit], seam_in: Fraction) -> Unit:
     if isinstance(step, Rectangle):
-        return _cut_one(step.name, step.cloth, step.width_in, step.height_in, seam_in)
+        return cut_one(step.name, step.cloth, step.width_in, step.height_in, seam_in)
     if isinstance(step, FlippedCorners):
         base = (
             units[step.base]
             if step.base
-            else _cut_one(f"{step.name}: base", step.cloth, step.width_in, step.height_in, seam_in)
+            else cut_one(f"{step.name}: base", step.cloth, step.width_in, step.height_in, seam_in)
         )
         _expect(step.name, base, step.width_in, step.height_in)
         return flip_corners(step, base=base, seam_in=seam_in)
@@ -95,6 +96,23 @@ def _make(step: Step, units: Mapping[str, Unit], seam_in: Fraction) -> Unit:
     raise AssertionError(step)
 
 
+def whole_block(block: Block, units: Mapping[str, Unit]) -> Unit:
+    """The unit of a block's last step.
+
+    Raises: MisfitError if it does not finish at the size written.
+    """
+    last = block.steps[-1].name
+    whole = units[last]
+    written = (block.finished_width_in, block.finished_height_in)
+    if (whole.width_in, whole.height_in) != written:
+        raise MisfitError(
+            last,
+            f"the block comes out {_size(whole.width_in, whole.height_in)}, but {_size(*written)} is written",
+            "Mend the finished size of the block, or of the units in its last step.",
+        )
+    return whole
+
+
 def _expect(name: str, unit: Unit, width_in: Fraction, height_in: Fraction) -> None:
     if (unit.width_in, unit.height_in) != (width_in, height_in):
         raise MisfitError(
@@ -109,7 +127,8 @@ def _size(width_in: Fraction, height_in: Fraction) -> str:
     return f"{inches_text(width_in)} x {inches_text(height_in)} in"
 
 
-def _cut_one(name: str, cloth: str, width_in: Fraction, height_in: Fraction, seam_in: Fraction) -> Leaf:
+def cut_one(name: str, cloth: str, width_in: Fraction, height_in: Fraction, seam_in: Fraction) -> Leaf:
+    """A unit of one rectangle of cloth."""
     shape = CutRectangle(width_in + 2 * seam_in, height_in + 2 * seam_in)
     patch = LeafPatch(cloth, rectangle(width_in, height_in), ((0, shift(seam_in, seam_in)),))
     return Leaf(width_in, height_in, Batch(name, 1, (BatchPiece(cloth, shape),)), (patch,))
@@ -130,14 +149,14 @@ def _strip_set(step: StripSet, s: Fraction) -> Leaf:
 
 
 def _log_cabin(step: LogCabin, s: Fraction) -> Joined:
-    centre = _cut_one(f"{step.name}: centre", step.centre, step.centre_width_in, step.centre_height_in, s)
+    centre = cut_one(f"{step.name}: centre", step.centre, step.centre_width_in, step.centre_height_in, s)
     grown = Joined(centre.width_in, centre.height_in, ((STAY, centre),))
     sides = _LOG_SIDES[step.order, step.mirrored]
     for i, cloth in enumerate(step.logs):
         side = sides[i % 4]
         w, h, log = grown.width_in, grown.height_in, step.log_in
         upright = side in ("left", "right")
-        piece = _cut_one(f"{step.name}: log {i + 1}", cloth, log if upright else w, h if upright else log, s)
+        piece = cut_one(f"{step.name}: log {i + 1}", cloth, log if upright else w, h if upright else log, s)
         dx = {"left": log, "right": w}.get(side, Fraction(0))
         dy = {"top": log, "bottom": h}.get(side, Fraction(0))
         nought = Fraction(0)
@@ -167,7 +186,9 @@ def _outline_of(shape: Shape, step: Outlined) -> tuple[Point, ...]:
     strokes = parse_path(shape.path)
     if len(strokes) != 1:
         raise MisfitError(
-            step.name, f"{shape.path!r} draws {len(strokes)} outlines", "Draw one closed outline for each patch."
+            step.name,
+            f"{shape.path!r} draws {len(strokes)} outlines",
+            "Draw one closed outline for each patch.",
         )
     outline: tuple[Point, ...] = flatten(strokes[0])
     if outline[0] == outline[-1]:

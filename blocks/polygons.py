@@ -9,7 +9,15 @@ from shapely.geometry import JOIN_STYLE, Polygon
 
 from blocks.motion import Number, Point
 
-__all__ = ["OutlineError", "add_allowance", "area", "bounds", "clockwise", "cut_away", "is_convex", "rectangle"]
+__all__ = [
+    "OutlineError",
+    "add_allowance",
+    "area",
+    "bounds",
+    "clockwise",
+    "cut_away",
+    "rectangle",
+]
 
 
 class OutlineError(ValueError):
@@ -39,16 +47,6 @@ def bounds(outline: Sequence[Point]) -> tuple[Number, Number, Number, Number]:
     """Left, top, right and bottom of an outline."""
     xs, ys = [x for x, _ in outline], [y for _, y in outline]
     return min(xs), min(ys), max(xs), max(ys)
-
-
-def is_convex(outline: Sequence[Point]) -> bool:
-    """Whether no corner of a clockwise outline turns inwards."""
-    n = len(outline)
-    for i in range(n):
-        (ax, ay), (bx, by), (cx, cy) = outline[i - 1], outline[i], outline[(i + 1) % n]
-        if (bx - ax) * (cy - by) - (by - ay) * (cx - bx) < 0:
-            return False
-    return True
 
 
 def cut_away(outline: Sequence[Point], start: Point, end: Point) -> tuple[Point, ...]:

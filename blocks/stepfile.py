@@ -158,9 +158,7 @@ def _outlined(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> S
     for i, table in enumerate(fields.tables("patches", mend=mend), start=1):
         inner = Fields(table, where=f"{fields.where}, patch {i}", faults=fields.faults)
         grain = inner.take("grain", (int, float), mend="Write degrees clockwise from upright.", default=0)
-        shapes.append(
-            Shape(inner.text("cloth", mend=_CLOTH), inner.text("path", mend=mend), Fraction(grain))
-        )
+        shapes.append(Shape(inner.text("cloth", mend=_CLOTH), inner.text("path", mend=mend), Fraction(grain)))
         inner.finish(("cloth", "path", "grain"))
     return Outlined(name, width_in, height_in, tuple(shapes), cast(Any, kind))
 

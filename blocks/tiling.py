@@ -1,8 +1,8 @@
 """Whether finished patches tile their block: no gap and no overlap, decided in exact arithmetic.
 
-Every patch's outline is a chain of directed edges. Where two patches meet, their edges run opposite ways and
-cancel. If all that is left is the outline of the block, walked once, then every point inside lies in exactly one
-patch. Nothing is compared with a tolerance.
+Every patch's outline is a chain of directed edges. Where two patches meet, their edges run opposite ways
+and cancel. If all that is left is the outline of the block, walked once, then every point inside lies in
+exactly one patch. Nothing is compared with a tolerance.
 """
 
 from __future__ import annotations
@@ -44,9 +44,7 @@ def check_tiling(outlines: Iterable[Sequence[Point]], *, block: Sequence[Point],
             )
 
 
-def _add_outline(
-    chains: dict[_Line, dict[Fraction, int]], outline: Sequence[Point], sign: int
-) -> None:
+def _add_outline(chains: dict[_Line, dict[Fraction, int]], outline: Sequence[Point], sign: int) -> None:
     for i, (px, py) in enumerate(outline):
         qx, qy = outline[(i + 1) % len(outline)]
         x0, y0, x1, y1 = Fraction(px), Fraction(py), Fraction(qx), Fraction(qy)
@@ -75,8 +73,8 @@ def _on_line(x0: Fraction, y0: Fraction, x1: Fraction, y1: Fraction) -> tuple[_L
 def _loose_end(steps: dict[Fraction, int]) -> Fraction | None:
     """The first place on a line where a walk starts that no other walk cancels.
 
-    A walk from start to end adds one between them if it runs forward, takes one off if it runs back: the running
-    sum of the steps must be nought everywhere.
+    A walk from start to end adds one between them if it runs forward and takes one off if it runs back: the
+    running sum of the steps must be nought everywhere.
     """
     net = 0
     for place in sorted(steps):
@@ -86,7 +84,7 @@ def _loose_end(steps: dict[Fraction, int]) -> Fraction | None:
     return None
 
 
-def _point_on(line: _Line, place: Fraction) -> Point:
+def _point_on(line: _Line, place: Fraction) -> tuple[Fraction, Fraction]:
     steep, slope, offset = line
     along = slope * place + offset
     return (along, place) if steep else (place, along)

@@ -1,9 +1,9 @@
 """Units of triangles cut from squares, by the trade's methods.
 
-s is the seam allowance, f the finished side. Every map below is worked out from the making itself: squares laid
-face to face (the upper one turned over left for right), sewn a seam's width either side of a drawn diagonal, cut
-on it, opened and turned to lie as the unit is drawn. Quarter triangles of a square are named by the edge their
-long side lies on: 0 top, 1 right, 2 bottom, 3 left.
+s is the seam allowance, f the finished side. Every map below is worked out from the making itself: squares
+laid face to face (the upper one turned over left for right), sewn a seam's width either side of a drawn
+diagonal, cut on it, opened and turned to lie as the unit is drawn. Quarter triangles of a square are named by
+the edge their long side lies on: 0 top, 1 right, 2 bottom, 3 left.
 """
 
 from __future__ import annotations
@@ -87,8 +87,8 @@ def _two_halves(step: Triangles, s: Fraction) -> tuple[Batch, tuple[LeafPatch, .
 def _eight_halves(step: Triangles, s: Fraction) -> tuple[Batch, tuple[LeafPatch, ...]]:
     """Two squares of twice the half-square size, both diagonals drawn; cut into four pairs, then eight.
 
-    In the upper right and lower left quarter the drawn diagonal falls, so those pairs lie a quarter turn round.
-    The upper square is face down: its quarters are met left for right.
+    In the upper left and lower right quarter the drawn diagonal falls, so those pairs lie a quarter turn
+    round. The upper square is face down: its quarters are met left for right.
     """
     f, r = step.width_in, _reach(s)
     c = half_square_cut_in(f, seam_in=s)
@@ -142,7 +142,7 @@ def _quarters(f: Fraction) -> tuple[tuple[Point, ...], ...]:
 def _quarter_map(f: Fraction, *, edge: int, cut_in: Number, from_edge: int) -> Motion:
     """From a unit whose quarter triangle lies on `edge` to a cut square where it lies on `from_edge`.
 
-    The long side lies a seam's width inside the cut square's edge, centred; both triangles point to the middle.
+    The long side lies a seam's width inside the cut square's edge, centred; both point to the middle.
     """
     centre = (f / 2, f / 2)
     turned = turn(90 * (from_edge - edge), about=centre)
@@ -158,9 +158,9 @@ def _quarter_map(f: Fraction, *, edge: int, cut_in: Number, from_edge: int) -> M
 def _hourglass(step: Triangles, s: Fraction) -> tuple[Batch, tuple[LeafPatch, ...]]:
     """Two squares become two half-square triangles, those two hourglasses.
 
-    Followed through by hand (each quarter of both squares): in the first unit the first cloth's quarters keep
-    their place and the second's move on by a quarter turn; the second unit, turned so that the first cloth lies
-    top and bottom, has the first cloth's moved on by a quarter and the second's by a half turn.
+    Followed through by hand (each quarter of both squares): in the first unit the first cloth's quarters
+    keep their place and the second's move on by a quarter turn; the second unit, turned so that the first
+    cloth lies top and bottom, has the first cloth's moved on by a quarter and the second's by a half turn.
     """
     f = step.width_in
     c = quarter_square_cut_in(f, seam_in=s)
@@ -201,9 +201,9 @@ def _four_geese(step: Triangles, s: Fraction) -> tuple[Batch, tuple[LeafPatch, .
     rise = float(s) * sqrt(2) if s else s
     lay = shift((large - w) / 2, large / 2 + rise)
     x0, y0 = lay.dx_in, lay.dy_in
-    # At the lower right corner the drawn diagonal falls: fold back over y - x = s sqrt 2, turn left for right.
+    # At the lower right corner the drawn diagonal falls: fold over y - x = s sqrt 2, turn left for right.
     right = Motion(n, Fraction(1), large - (y0 - rise), (x0 + rise) - (large - small))
-    # At the lower left corner it rises: fold back over x + y = large + s sqrt 2.
+    # At the lower left corner it rises: fold over x + y = large + s sqrt 2.
     left = Motion(n, Fraction(-1), small - (large + rise - y0), large + rise - x0 - (large - small))
     geese, skies_left, skies_right = [], [], []
     for k in range(4):

@@ -1,7 +1,7 @@
-"""Units worked out from steps: patches on a table, each knowing the piece it is cut from and how it got there.
+"""Units worked out from steps: patches on a table, each knowing its piece and how it got there.
 
-A *batch* is one making: so many units from so many pieces (two half-square triangles from two squares). A unit
-is a leaf made in batches, units joined by motions, or a unit with corners flipped over it.
+A *batch* is one making: so many units from so many pieces (two half-square triangles from two squares). A
+unit is a leaf made in batches, units joined by motions, or a unit with corners flipped over it.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ __all__ = ["Batch", "BatchPiece", "Covered", "Joined", "Leaf", "LeafPatch", "Pla
 
 @dataclass(frozen=True, slots=True)
 class BatchPiece:
-    """A piece that one making needs; with `pitch_in` its width grows by so much for each unit taken from it."""
+    """A piece that one making needs; with `pitch_in` its width grows by so much for each unit."""
 
     role: str
     shape: CutRectangle | CutOutline
@@ -37,7 +37,7 @@ class Batch:
 
 @dataclass(frozen=True, slots=True)
 class LeafPatch:
-    """A finished patch in its unit's frame; `slots[k]` says for the k-th unit of a batch which piece and how."""
+    """A finished patch in its unit's frame; `slots[k]` says which piece the k-th unit of a batch takes."""
 
     role: str
     outline: tuple[Point, ...]

@@ -68,7 +68,7 @@ class CutPiece:
 class Bend:
     """How a bias strip lies: its centre line in block inches, and where on the strip that line starts.
 
-    A block point maps to (start_in + distance along the centre line, cut middle + distance to the right of it).
+    A block point maps to (start_in + distance along the centre line, middle_in + distance to its right).
     """
 
     centre: tuple[tuple[float, float], ...]
@@ -96,6 +96,7 @@ class Patch:
     """0 for the pieced ground; appliqué from 1, a higher one lies on top."""
 
     def is_applique(self) -> bool:
+        """Whether the patch lies on the pieced ground rather than in it."""
         return self.layer > 0
 
 

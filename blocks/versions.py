@@ -14,7 +14,7 @@ _Look = frozenset[tuple[str, frozenset[Point]]]
 
 
 def mirror_notes(units: Mapping[str, Unit], whole: Unit) -> tuple[str, ...]:
-    """One sentence for every pair of units of the block that are mirror images but not turns of each other."""
+    """One sentence for every pair of the block's units that are mirror images but not turns of each other."""
     names = {id(unit): name for name, unit in units.items()}
     counts: dict[str, int] = {}
     for unit in _inner_units(whole):
@@ -43,9 +43,7 @@ def _inner_units(unit: Unit) -> Iterator[Unit]:
 
 
 def _look(unit: Unit, motion: Motion) -> _Look:
-    return frozenset(
-        (patch.role, frozenset(patch.outline)) for patch in lay_unit(unit, motion, made={})
-    )
+    return frozenset((patch.role, frozenset(patch.outline)) for patch in lay_unit(unit, motion, made={}))
 
 
 def _four_looks(unit: Unit) -> frozenset[_Look]:

@@ -10,10 +10,10 @@ from shapely.geometry import Polygon, box
 
 from blocks.motion import STAY
 from blocks.pieced import make_units
+from blocks.polygons import rectangle
 from blocks.steps import Corner, FlippedCorners, StripSet, Triangles
 from blocks.tiling import check_tiling
-from blocks.polygons import rectangle
-from blocks.units import Leaf, lay_unit
+from blocks.units import lay_unit
 
 S = Fraction(1, 4)
 

@@ -22,7 +22,9 @@ def faults_of(text):
 
 
 def test_every_fault_is_reported_with_its_line():
-    text = HEAD + """
+    text = (
+        HEAD
+        + """
 [[step]]
 name = "goose"
 make = "flying goose"
@@ -40,6 +42,7 @@ name = "whole"
 make = "column"
 of = ["goose", "gruond"]
 """
+    )
     faults = faults_of(text)
     assert [fault.split(", ")[1] for fault in faults] == ["line 6", "line 12", "line 14", "line 19"]
     assert '"flying goose" is not known' in faults[0]
@@ -49,7 +52,10 @@ of = ["goose", "gruond"]
 
 
 def test_unknown_roles_suggest_the_nearest():
-    text = HEAD + '[roles]\nbackground = "x"\n[[step]]\nname = "a"\nmake = "square"\nfinished = "4"\ncloth = "backgruond"\n'
+    text = (
+        HEAD
+        + '[roles]\nbackground = "x"\n[[step]]\nname = "a"\nmake = "square"\nfinished = "4"\ncloth = "backgruond"\n'
+    )
     faults = faults_of(text)
     assert any('no role "backgruond"' in fault for fault in faults)
 
@@ -85,7 +91,12 @@ def step(name, finished):
 
 
 def test_edges_that_do_not_fit_name_both_lengths_and_the_step():
-    text = HEAD + step("a", "2 x 4") + step("b", "2 x 3 3/8") + '[[step]]\nname="joined"\nmake="row"\nof=["a","b"]'
+    text = (
+        HEAD
+        + step("a", "2 x 4")
+        + step("b", "2 x 3 3/8")
+        + '[[step]]\nname="joined"\nmake="row"\nof=["a","b"]'
+    )
     with pytest.raises(MisfitError) as caught:
         draft_block(parse_block(text))
     assert "'joined'" in str(caught.value)
@@ -99,7 +110,9 @@ def test_a_block_of_the_wrong_size_names_both():
 
 
 def test_templates_with_a_gap_are_refused_with_the_place():
-    text = HEAD + """[[step]]
+    text = (
+        HEAD
+        + """[[step]]
 name = "kites"
 make = "template"
 finished = "4"
@@ -108,12 +121,15 @@ patches = [
   { cloth = "y", path = "M 4 0 L 4 4 L 0.01 4 Z" },
 ]
 """
+    )
     with pytest.raises(TilingError, match="kites: the patches leave a gap"):
         draft_block(parse_block(text))
 
 
 def test_a_curved_seam_tiles_exactly():
-    text = HEAD + """[[step]]
+    text = (
+        HEAD
+        + """[[step]]
 name = "quarter round"
 make = "template"
 finished = "4"
@@ -122,6 +138,7 @@ patches = [
   { cloth = "y", path = "M 3 0 L 4 0 L 4 4 L 0 4 L 0 3 A 3 3 0 0 0 3 0 Z" },
 ]
 """
+    )
     draft = draft_block(parse_block(text))
     assert len(draft.patches) == 2
 
@@ -132,7 +149,7 @@ def test_pieces_are_counted_by_making():
     text += '[[step]]\nname="five"\nmake="row"\nof=["hst","hst","hst","hst","hst"]'
     draft = draft_block(parse_block(text))
     assert [piece.role for piece in draft.pieces] == ["x", "y"] * 3
-    assert draft.notes == ("The hst step makes 1 unit more than the block needs.",)
+    assert draft.notes == ("The hst step makes 1 more than needed.",)
 
 
 def test_strip_sets_share_their_strips():
@@ -156,4 +173,8 @@ def test_mirror_versions_are_noted_with_counts():
         "left petal and right petal are mirror images: make 1 of the first and 1 of the second; "
         "turning one never gives the other.",
     )
-    assert draft.patches[3].outline == ((3, 0), (4, 1), (4, 0)) or set(draft.patches[3].outline) == {(3, 0), (4, 0), (4, 1)}
+    assert draft.patches[3].outline == ((3, 0), (4, 1), (4, 0)) or set(draft.patches[3].outline) == {
+        (3, 0),
+        (4, 0),
+        (4, 1),
+    }

@@ -62,7 +62,7 @@ def test_an_absurd_length_is_refused():
 
 def test_an_inch_is_25_4_mm():
     """Source: international yard and pound agreement of 1959 (1 in = 25.4 mm exactly)."""
-    assert MM_PER_IN == F(254, 10)
+    assert F(254, 10) == MM_PER_IN
     assert to_mm(parse_inches("1")) == F(254, 10)
 
 

@@ -38,7 +38,11 @@ def test_a_patch_left_out_or_doubled_or_moved_is_found(cuts, data):
     patches = cut_up(cuts)
     i = data.draw(st.integers(0, len(patches) - 1))
     moved = tuple((x + F(1, 1000000), y) for x, y in patches[i])
-    for wrong in (patches[:i] + patches[i + 1 :], [*patches, patches[i]], [*patches[:i], moved, *patches[i + 1 :]]):
+    for wrong in (
+        patches[:i] + patches[i + 1 :],
+        [*patches, patches[i]],
+        [*patches[:i], moved, *patches[i + 1 :]],
+    ):
         with pytest.raises(TilingError, match="cuts"):
             check_tiling(wrong, block=BLOCK, step="cuts")
 
