@@ -48,7 +48,7 @@ def crop_in_px(crop: Crop, *, ppi: float, width_px: float, height_px: float) -> 
     left, top, right, bottom = (side * (ppi if crop.unit == "in" else 1) for side in sides)
     if right <= left or bottom <= top:
         raise CropError(
-            f"The crop has right {sides[2]:g} and left {sides[0]:g}, bottom {sides[3]:g} and top {sides[1]:g}",
+            f"The crop's right or bottom edge does not lie beyond its left or top one: {sides}",
             mend="Give left, top, right, bottom with right beyond left and bottom below top.",
         )
     if min(left, top) < -_SLACK_PX or right > width_px + _SLACK_PX or bottom > height_px + _SLACK_PX:

@@ -1,0 +1,196 @@
+"""The stash: one file that keeps a maker's cloth, tiles and all, without loss.
+
+Every operation opens the file, works in one transaction and closes it again: any number of windows and
+programs may use one stash, and between operations the file is complete, so that copying it is a backup.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from difflib import get_close_matches
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swatches.keys import pixels_digest
+from swatches.stash_file import StashError, connect, default_stash_path, prepare
+from swatches.swatch import Swatch, make_swatch
+from swatches.tile_bytes import bytes_to_tile, thumbnail, tile_to_bytes
+
+__all__ = ["Stash", "StashEntry", "StashError", "default_stash_path"]
+
+_COLUMNS = (
+    "key, name, ppi, repeats, width_of_fabric_in, scale_note, colour_note, one_way, kind, width_px, height_px"
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StashEntry:
+    """One cloth of the stash as a list shows it."""
+
+    key: str
+    name: str
+    ppi: float
+    width_in: float
+    height_in: float
+    kind: str
+    thumb_srgb8: NDArray[np.uint8]
+    """(h, w, 3), at most 96 pixels a side."""
+
+
+class Stash:
+    """The cloth kept in one file. Cloth is found by its key or by its name, capitals aside."""
+
+    __slots__ = ("path",)
+
+    def __init__(self, path: str | Path | None = None) -> None:
+        """Open the stash, or begin one; without a path, the one in the user's own folder.
+
+        Raises: StashError for a file that is damaged, of another program, or of a newer version.
+        """
+        self.path = default_stash_path() if path is None else Path(path)
+        prepare(self.path)
+
+    def add(self, swatch: Swatch) -> None:
+        """Keep a new cloth.
+
+        Raises: StashError if its name is taken or the very same cloth is there already.
+        """
+        row, tile = _rows(swatch)
+        with self._changing() as connection:
+            taken = connection.execute(
+                "SELECT name FROM swatches WHERE key = ? OR name = ?", (swatch.key, swatch.name)
+            ).fetchone()
+            if taken is not None:
+                raise StashError(
+                    self.path,
+                    f"already holds a cloth called {taken[0]!r}",
+                    mend="Choose another name, or replace the cloth.",
+                )
+            _insert(connection, row, tile)
+
+    def replace(self, swatch: Swatch) -> None:
+        """Keep a cloth in place of whichever has its key or its name; a new one is simply added."""
+        row, tile = _rows(swatch)
+        with self._changing() as connection:
+            connection.execute("DELETE FROM swatches WHERE key = ? OR name = ?", (swatch.key, swatch.name))
+            _insert(connection, row, tile)
+
+    def remove(self, key_or_name: str) -> None:
+        """Give a cloth away.
+
+        Raises: StashError if there is none.
+        """
+        with self._changing() as connection:
+            key = self._key(connection, key_or_name)
+            connection.execute("DELETE FROM swatches WHERE key = ?", (key,))
+
+    def get(self, key_or_name: str) -> Swatch:
+        """The cloth with that key, or else of that name.
+
+        Raises: StashError if there is none, or if its tile is damaged.
+        """
+        with self._reading() as connection:
+            key = self._key(connection, key_or_name)
+            row = connection.execute(
+                f"SELECT {_COLUMNS}, png, digest FROM swatches JOIN tiles USING (key) WHERE key = ?", (key,)
+            ).fetchone()
+        tile = bytes_to_tile(row[11]) if row is not None else None
+        if tile is None or pixels_digest(tile) != row[12]:
+            raise StashError(
+                self.path,
+                f"holds a damaged tile of {key_or_name!r}",
+                mend="Photograph or add that cloth again.",
+            )
+        return make_swatch(
+            tile,
+            key=row[0],
+            name=row[1],
+            ppi=row[2],
+            repeats=bool(row[3]),
+            width_of_fabric_in=Fraction(row[4]),
+            scale_note=row[5],
+            colour_note=row[6],
+            one_way=bool(row[7]),
+            kind=row[8],
+        )
+
+    def names(self) -> tuple[str, ...]:
+        """All names, in order of the alphabet."""
+        with self._reading() as connection:
+            return tuple(row[0] for row in connection.execute("SELECT name FROM swatches ORDER BY name"))
+
+    def entries(self) -> tuple[StashEntry, ...]:
+        """All cloth in order of names, with small pictures; no whole tile is read."""
+        with self._reading() as connection:
+            rows = connection.execute(f"SELECT {_COLUMNS}, thumb_png FROM swatches ORDER BY name").fetchall()
+        entries = []
+        for row in rows:
+            thumb = bytes_to_tile(row[11])
+            if thumb is None:
+                raise StashError(self.path, f"holds a damaged picture of {row[1]!r}", mend="Add it again.")
+            entries.append(
+                StashEntry(row[0], row[1], row[2], row[9] / row[2], row[10] / row[2], row[8], thumb)
+            )
+        return tuple(entries)
+
+    def _key(self, connection: sqlite3.Connection, key_or_name: str) -> str:
+        found = connection.execute(
+            "SELECT key FROM swatches WHERE key = ?1 OR name = ?1 ORDER BY key = ?1 DESC", (key_or_name,)
+        ).fetchone()
+        if found is not None:
+            return str(found[0])
+        names = [str(row[0]) for row in connection.execute("SELECT name FROM swatches ORDER BY name")]
+        near = get_close_matches(key_or_name, names, n=3) or names[:3]
+        mend = f"Choose one it holds, such as {', '.join(map(repr, near))}." if near else "Add a cloth first."
+        raise StashError(self.path, f"holds no cloth called {key_or_name!r}", mend=mend)
+
+    @contextmanager
+    def _reading(self) -> Iterator[sqlite3.Connection]:
+        """One unchanging view of the file, whatever others write meanwhile."""
+        with connect(self.path) as connection, closing(connection):
+            connection.execute("BEGIN")
+            yield connection
+
+    @contextmanager
+    def _changing(self) -> Iterator[sqlite3.Connection]:
+        """A transaction that holds the only right to write from its first statement; all or nothing."""
+        with connect(self.path) as connection, closing(connection):
+            connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield connection
+            except BaseException:
+                connection.execute("ROLLBACK")
+                raise
+            connection.execute("COMMIT")
+
+
+def _rows(swatch: Swatch) -> tuple[tuple[object, ...], tuple[object, ...]]:
+    """What the two tables keep of a swatch; coded before any lock is taken, as it takes a while."""
+    rows, columns = swatch.tile_srgb8.shape[:2]
+    row = (
+        swatch.key,
+        swatch.name,
+        swatch.ppi,
+        int(swatch.repeats),
+        str(swatch.width_of_fabric_in),
+        swatch.scale_note,
+        swatch.colour_note,
+        int(swatch.one_way),
+        swatch.kind,
+        columns,
+        rows,
+        tile_to_bytes(thumbnail(swatch.tile_srgb8)),
+    )
+    return row, (swatch.key, tile_to_bytes(swatch.tile_srgb8), pixels_digest(swatch.tile_srgb8))
+
+
+def _insert(connection: sqlite3.Connection, row: tuple[object, ...], tile: tuple[object, ...]) -> None:
+    marks = ", ".join("?" * len(row))
+    connection.execute(f"INSERT INTO swatches ({_COLUMNS}, thumb_png) VALUES ({marks})", row)
+    connection.execute("INSERT INTO tiles (key, png, digest) VALUES (?, ?, ?)", tile)
