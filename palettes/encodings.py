@@ -33,17 +33,24 @@ _MOST_16 = 65535
 _Scalar = TypeVar("_Scalar", bound=np.generic)
 
 
-def decode(srgb: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Linear light of sRGB values, both 0 to 1, in float64; the slow, exact form behind the tables."""
+def decode(srgb: ArrayLike) -> NDArray[np.float64]:
+    """Linear light of sRGB values, both 0 to 1, in float64; the slow, exact form behind the tables.
+
+    Below 0 the curve is mirrored, for colours that lie outside sRGB (CSS Color Module Level 4).
+    """
     srgb = np.asarray(srgb, dtype=np.float64)
-    return np.where(srgb <= 0.04045, srgb / 12.92, ((np.maximum(srgb, 0) + 0.055) / 1.055) ** 2.4)
+    size = np.abs(srgb)
+    light = np.where(size <= 0.04045, size / 12.92, ((size + 0.055) / 1.055) ** 2.4)
+    return np.asarray(np.copysign(light, srgb))
 
 
-def encode(lin: NDArray[np.float64]) -> NDArray[np.float64]:
+def encode(light_lin: ArrayLike) -> NDArray[np.float64]:
     """The sRGB value, 0 to 1 and not rounded, of linear light, in float64. Undoes decode."""
-    lin = np.asarray(lin, dtype=np.float64)
+    light = np.asarray(light_lin, dtype=np.float64)
+    size = np.abs(light)
     # The standard's two breaks (0.04045 and 0.0031308) miss each other by 3e-8; this is the exact image.
-    return np.where(lin <= 0.04045 / 12.92, lin * 12.92, 1.055 * np.maximum(lin, 0) ** (1 / 2.4) - 0.055)
+    coded = np.where(size <= 0.04045 / 12.92, size * 12.92, 1.055 * size ** (1 / 2.4) - 0.055)
+    return np.asarray(np.copysign(coded, light))
 
 
 def srgb8_to_lin(codes_srgb8: NDArray[np.uint8]) -> NDArray[np.float32]:
