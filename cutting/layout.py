@@ -165,4 +165,7 @@ def _warn(plan: ClothPlan) -> Iterable[str]:
         yield f"With {narrower} less usable width a piece no longer fits: measure the cloth before buying."
     elif plan.narrower_length_in > plan.length_in:
         more = length_text(plan.narrower_length_in, grid_in=plan.rules.grid_in)
-        yield f"With {narrower} less usable width it takes {more}, not {needed}: measure the cloth before buying."
+        yield (
+            f"With {narrower} less usable width it takes {more}, not {needed}: "
+            "measure the cloth before buying."
+        )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import MappingProxyType
 
@@ -21,6 +21,9 @@ __all__ = [
 ]
 
 EIGHTH_IN = Fraction(1, 8)
+SELVAGE_IN = Fraction(2)
+"""Both selvages together: 42 in cloth has 40 in to cut from.
+Source: common practice of the trade, 40 usable from 42 to 45 in cloth."""
 
 GRIDS_IN: Mapping[str, Fraction] = MappingProxyType(
     {
@@ -50,9 +53,8 @@ class CuttingRules:
 
     grid_in: Fraction = EIGHTH_IN
     """Cut sizes are rounded up to multiples of this."""
-    selvage_in: Fraction = Fraction(2)
-    """Taken off the width of fabric, half at each side: 42 in cloth has 40 in to cut from.
-    Source: common practice of the trade, 40 usable from 42 to 45 in cloth."""
+    selvage_in: Fraction = SELVAGE_IN
+    """Taken off the width of fabric, half at each side."""
     may_turn: bool = False
     """Whether rectangles may be laid a quarter turned to save cloth, and so show their print turned."""
     bias_step_in: Fraction = Fraction(1, 4)
@@ -60,6 +62,22 @@ class CuttingRules:
     largest_bias_in: Fraction = Fraction(18)
     """Bias squares larger than this (the height of a fat quarter) are hard to cut; more squares are cut
     instead, unless one strip needs a larger square."""
+
+    @classmethod
+    def on_ruler(
+        cls, ruler: str, *, selvage_in: Fraction = SELVAGE_IN, may_turn: bool = False
+    ) -> CuttingRules:
+        """The rules for one of the rulers in `GRIDS_IN`; on a metric one, bias squares are whole centimetres.
+
+        Raises: RulesError for any other ruler.
+        Example: CuttingRules.on_ruler("1 mm").bias_step_in -> Fraction(50, 127)
+        """
+        if ruler not in GRIDS_IN:
+            raise RulesError("ruler", f'"{ruler}" is not known', f"Choose one of {', '.join(GRIDS_IN)}.")
+        common = cls(grid_in=GRIDS_IN[ruler], selvage_in=selvage_in, may_turn=may_turn)
+        if not is_metric(common.grid_in):
+            return common
+        return replace(common, bias_step_in=10 / MM_PER_IN, largest_bias_in=450 / MM_PER_IN)
 
     def __post_init__(self) -> None:
         on_ruler = 64 % self.grid_in.denominator == 0 or to_mm(self.grid_in).denominator == 1

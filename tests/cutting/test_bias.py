@@ -36,7 +36,7 @@ def assert_lies_within(square: BiasSquare) -> None:
 
 
 def test_square_ends_count_by_the_outer_edge() -> None:
-    # From needs met by makers: three 5 1/2 in stems at 5/8 in; 13 fit in a 10 in square.
+    # Stems 5 1/2 in long, cut 5/8 in wide: 13 fit in a 10 in square.
     assert strips_from_piece(F(10), F(10), length_in=F(11, 2), strip_in=F(5, 8)) == 13
     # 18 in stems 1 in wide from 18 x 21 in: 9, where the area rule promises 21.
     assert strips_from_piece(F(18), F(21), length_in=F(18), strip_in=F(1)) == 9
