@@ -35,8 +35,13 @@ class Motion:
         return (self.cos * x - self.sin * y + self.dx_in, self.sin * x + self.cos * y + self.dy_in)
 
     def all(self, points: tuple[Point, ...]) -> tuple[Point, ...]:
-        """Every point moved, in the same order."""
-        return tuple(self(point) for point in points)
+        """Every point moved, in the same order; points of floats stay floats."""
+        c, s, dx, dy = self.cos, self.sin, self.dx_in, self.dy_in
+        if points and isinstance(points[0][0], float):
+            c, s, dx, dy = float(c), float(s), float(dx), float(dy)
+        elif c == 1 and s == 0:
+            return tuple((x + dx, y + dy) for x, y in points)
+        return tuple((c * x - s * y + dx, s * x + c * y + dy) for x, y in points)
 
     def after(self, first: Motion) -> Motion:
         """The one motion that does `first` and then this."""

@@ -17,12 +17,12 @@ from blocks.steps import Triangles
 from blocks.units import Batch, BatchPiece, Leaf, LeafPatch
 from blocks.values import CutRectangle
 
-__all__ = ["half_square_cut_in", "make_triangles", "quarter_square_cut_in"]
+__all__ = ["half_square_cut_in", "make_triangles", "quarter_square_cut_in", "quarter_square_map"]
 
 _NONE = Fraction(0)
 
 
-def half_square_cut_in(finished_in: Fraction, *, seam_in: Fraction) -> Number:
+def half_square_cut_in(finished_in: Number, *, seam_in: Fraction) -> Number:
     """The square that gives two half-square triangles: f + s (2 + sqrt 2); irrational, not rounded.
 
     Source: plane geometry; the trade's rule rounds it to f + 7/8 for a quarter-inch seam.
@@ -30,7 +30,7 @@ def half_square_cut_in(finished_in: Fraction, *, seam_in: Fraction) -> Number:
     return finished_in + float(seam_in) * (2 + sqrt(2)) if seam_in else finished_in
 
 
-def quarter_square_cut_in(finished_in: Fraction, *, seam_in: Fraction) -> Number:
+def quarter_square_cut_in(finished_in: Number, *, seam_in: Fraction) -> Number:
     """The square cut twice across for triangles of long side f: f + 2 s (1 + sqrt 2); not rounded.
 
     Source: plane geometry; the trade's rule rounds it to f + 1 1/4 for a quarter-inch seam.
@@ -139,7 +139,7 @@ def _quarters(f: Fraction) -> tuple[tuple[Point, ...], ...]:
     return (a, b, centre), (b, c, centre), (c, d, centre), (d, a, centre)
 
 
-def _quarter_map(f: Fraction, *, edge: int, cut_in: Number, from_edge: int) -> Motion:
+def quarter_square_map(f: Number, *, edge: int, cut_in: Number, from_edge: int) -> Motion:
     """From a unit whose quarter triangle lies on `edge` to a cut square where it lies on `from_edge`.
 
     The long side lies a seam's width inside the cut square's edge, centred; both point to the middle.
@@ -169,7 +169,7 @@ def _hourglass(step: Triangles, s: Fraction) -> tuple[Batch, tuple[LeafPatch, ..
     patches = []
     for edge in range(4):
         i = edge % 2
-        slots = tuple((i, _quarter_map(f, edge=edge, cut_in=c, from_edge=e)) for e in from_edges[edge])
+        slots = tuple((i, quarter_square_map(f, edge=edge, cut_in=c, from_edge=e)) for e in from_edges[edge])
         patches.append(LeafPatch(step.cloths[i], _quarters(f)[edge], slots))
     return Batch(step.name, 2, pieces), tuple(patches)
 
@@ -182,7 +182,7 @@ def _cut_twice(step: Triangles, s: Fraction) -> tuple[Batch, tuple[LeafPatch, ..
     patches = []
     for edge, cloth in enumerate(step.cloths):
         slots = tuple(
-            (edge, _quarter_map(f, edge=edge, cut_in=c, from_edge=(edge + k) % 4)) for k in range(4)
+            (edge, quarter_square_map(f, edge=edge, cut_in=c, from_edge=(edge + k) % 4)) for k in range(4)
         )
         patches.append(LeafPatch(cloth, _quarters(f)[edge], slots))
     return Batch(step.name, 4, pieces), tuple(patches)
