@@ -39,8 +39,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         options = _options(words)
         module, function = options.pop("job")
-        quiet = options.pop("quiet")
-        getattr(importlib.import_module(module), function)(say=_no_one if quiet else _say, **options)
+        if "quiet" in options:
+            options["say"] = _no_one if options.pop("quiet") else _say
+        getattr(importlib.import_module(module), function)(**options)
         sys.stdout.flush()
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
@@ -127,12 +128,15 @@ _Jobs = Any  # argparse gives this type no public name
 _Adder = Callable[..., argparse.ArgumentParser]
 
 
-def _add(jobs: _Jobs, name: str, help_line: str, job: tuple[str, str]) -> argparse.ArgumentParser:
+def _add(
+    jobs: _Jobs, name: str, help_line: str, job: tuple[str, str], *, at_once: bool = False
+) -> argparse.ArgumentParser:
     adder: _Adder = jobs.add_parser
     sentence = help_line[:1].upper() + help_line[1:] + "."
     parser = adder(name, help=help_line, description=sentence, allow_abbrev=False)
     parser.set_defaults(job=job)
-    parser.add_argument("-q", "--quiet", action="store_true", help="say nothing about progress")
+    if not at_once:
+        parser.add_argument("-q", "--quiet", action="store_true", help="say nothing about progress")
     return parser
 
 
@@ -145,7 +149,7 @@ def _add_looking_jobs(jobs: _Jobs) -> None:
     )
     demo.add_argument("folder", metavar="FOLDER", help="where to put them; made if it is not there")
     demo.add_argument("--ppi", metavar="N", help=PICTURE_PPI.help_line())
-    _add(jobs, "blocks", "list the built-in blocks and their roles", ("ui.jobs", "list_blocks"))
+    _add(jobs, "blocks", "list the built-in blocks and their roles", ("ui.jobs", "list_blocks"), at_once=True)
     cloths = _add(
         jobs, "cloths", "list the cloth at hand: demo cloth and your stash", ("ui.jobs", "list_cloths")
     )
@@ -173,7 +177,9 @@ def _add_block_jobs(jobs: _Jobs) -> None:
     _add_block(cutting)
     cutting.add_argument("--to", metavar="FILE", help="write it to a file instead (.txt or .csv)")
 
-    check = _add(jobs, "check", "check a block file and say what it makes", ("ui.jobs", "check_block"))
+    check = _add(
+        jobs, "check", "check a block file and say what it makes", ("ui.jobs", "check_block"), at_once=True
+    )
     check.add_argument("block", metavar="BLOCK", help="a block file (.toml) or a built-in block")
     check.add_argument("--seam", metavar="LENGTH", help=SEAM.help_line())
 

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import os
 import re
-import sys
 from dataclasses import dataclass
 from fractions import Fraction
-from pathlib import Path
 from typing import Literal
 
 from blocks.lengths import inches_text, parse_inches
 from ui.mistakes import Mistake
 
-__all__ = ["CLOTH_WIDTH", "PHOTO_PPI", "PICTURE_PPI", "PORT", "SEAM", "VIEWS", "Setting", "stash_path"]
+__all__ = ["CLOTH_WIDTH", "PHOTO_PPI", "PICTURE_PPI", "PORT", "SEAM", "VIEWS", "Setting"]
 
 # No exponents: "1e999999999" is a legal number whose exact value fills the memory.
 _PLAIN_NUMBER = re.compile(r"-?\d{1,12}(\.\d{0,12})?")
@@ -21,7 +18,8 @@ _PLAIN_NUMBER = re.compile(r"-?\d{1,12}(\.\d{0,12})?")
 VIEWS = {
     "colour": "the block in its cloth",
     "value": "light and dark alone (CIE L*)",
-    "lines": "the block's lines, patches numbered",
+    "numbered": "the block in its cloth, with lines and patch numbers over it",
+    "lines": "lines and patch numbers alone",
 }
 
 
@@ -123,18 +121,3 @@ PORT = Setting(
     unit="",
     help="the door of this machine that the page answers at",
 )
-
-
-def stash_path(chosen: str | None = None) -> Path:
-    """Where the stash lies: as chosen, as SEAMLIGHT_STASH says, or in this person's own data folder."""
-    named = chosen or os.environ.get("SEAMLIGHT_STASH")
-    if named:
-        return Path(named)
-    match sys.platform:
-        case "win32":
-            folder = os.environ.get("LOCALAPPDATA") or str(Path.home() / "AppData" / "Local")
-        case "darwin":
-            folder = str(Path.home() / "Library" / "Application Support")
-        case _:
-            folder = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
-    return Path(folder) / "seamlight" / "stash.sqlite"

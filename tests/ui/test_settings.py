@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import sys
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 
@@ -55,13 +53,3 @@ def test_a_port_is_whole() -> None:
 def test_bounds_agree_with_what_a_swatch_takes() -> None:
     assert (PHOTO_PPI.lowest, PHOTO_PPI.highest) == (LEAST_PPI, MOST_PPI)
     assert CLOTH_WIDTH.default == WIDTH_OF_FABRIC_IN
-
-
-def test_the_stash_lies_where_it_was_told(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    assert settings.stash_path("here.sqlite") == Path("here.sqlite")
-    monkeypatch.setenv("SEAMLIGHT_STASH", str(tmp_path / "mine"))
-    assert settings.stash_path() == tmp_path / "mine"
-    monkeypatch.delenv("SEAMLIGHT_STASH")
-    monkeypatch.setattr(sys, "platform", "linux")
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    assert settings.stash_path() == tmp_path / "seamlight" / "stash.sqlite"

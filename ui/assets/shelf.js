@@ -1,0 +1,137 @@
+// The roles of the block and the cloth to give them. Names are only ever set as text, never as markup.
+const rolesBox = element.querySelector('.roles');
+const clothsBox = element.querySelector('.cloths');
+const heading = element.querySelector('.cloths-for');
+const find = element.querySelector('.find');
+let cloths = [];
+let open = null;
+
+function make(tag, attributes, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value);
+  node.append(...children);
+  return node;
+}
+
+function picture(key) {
+  return make('img', { src: '/cloth/' + encodeURIComponent(key) + '.png', alt: '', loading: 'lazy', width: 72, height: 72 });
+}
+
+function nameOf(key) {
+  const cloth = cloths.find((each) => each.key === key);
+  return cloth ? cloth.name : key;
+}
+
+function showRoles() {
+  const chosen = props.value.cloths;
+  if (!props.value.roles.some((each) => each.role === open)) open = props.value.roles[0]?.role ?? null;
+  const kept = rolesBox.contains(document.activeElement);
+  rolesBox.replaceChildren(...props.value.roles.map(({ role, about }) => {
+    const text = make('span', { class: 'words' });
+    const title = make('span', { class: 'role' });
+    title.textContent = role;
+    const cloth = make('span', { class: 'cloth' });
+    cloth.textContent = nameOf(chosen[role]);
+    text.append(title, cloth);
+    const button = make('button', {
+      type: 'button', role: 'radio', 'aria-checked': String(role === open), tabindex: role === open ? 0 : -1,
+      title: about, 'data-role': role,
+    }, picture(chosen[role]), text);
+    return button;
+  }));
+  if (kept) rolesBox.querySelector('[aria-checked=true]')?.focus();
+}
+
+function showCloths() {
+  const chosen = props.value.cloths[open];
+  const words = find.value.trim().toLowerCase().split(/\s+/);
+  heading.textContent = open === null ? '' : 'Cloth for ' + open;
+  clothsBox.setAttribute('aria-label', heading.textContent);
+  const seen = cloths.filter((cloth) => words.every((word) => (cloth.name + ' ' + cloth.kind).toLowerCase().includes(word)));
+  const first = seen.some((cloth) => cloth.key === chosen) ? chosen : seen[0]?.key;
+  clothsBox.replaceChildren(...seen.map((cloth) => {
+    const name = make('span', { class: 'name' });
+    name.textContent = cloth.name;
+    return make('div', {
+      role: 'option', 'aria-selected': String(cloth.key === chosen), tabindex: cloth.key === first ? 0 : -1,
+      title: cloth.line, 'data-key': cloth.key,
+    }, picture(cloth.key), name);
+  }));
+  if (!seen.length) clothsBox.append(make('p', { class: 'none' }, cloths.length ? 'No cloth of that name.' : 'Fetching the cloth…'));
+}
+
+function openRole(role, focus) {
+  open = role;
+  showRoles();
+  showCloths();
+  if (focus) rolesBox.querySelector('[aria-checked=true]')?.focus();
+}
+
+function give(key) {
+  if (open === null || props.value.cloths[open] === key) return;
+  const next = { ...props.value, cloths: { ...props.value.cloths, [open]: key } };
+  props.value = next;
+  showRoles();
+  for (const option of clothsBox.querySelectorAll('[role=option]')) {
+    option.setAttribute('aria-selected', String(option.dataset.key === key));
+  }
+  trigger('given', next);
+}
+
+// One tab stop for each group; arrows, Home and End move within it.
+function step(event, box, selector) {
+  const all = [...box.querySelectorAll(selector)];
+  const at = all.indexOf(event.target.closest(selector));
+  if (at < 0) return null;
+  const columns = Math.max(1, all.filter((each) => each.offsetTop === all[0].offsetTop).length);
+  const to = { ArrowRight: at + 1, ArrowLeft: at - 1, ArrowDown: at + columns, ArrowUp: at - columns, Home: 0, End: all.length - 1 }[event.key];
+  if (to === undefined || !all[to]) return null;
+  event.preventDefault();
+  for (const each of all) each.tabIndex = -1;
+  all[to].tabIndex = 0;
+  all[to].focus();
+  return all[to];
+}
+
+rolesBox.addEventListener('click', (event) => {
+  const button = event.target.closest('[data-role]');
+  if (button) openRole(button.dataset.role, true);
+});
+rolesBox.addEventListener('keydown', (event) => {
+  const to = step(event, rolesBox, '[data-role]');
+  if (to) openRole(to.dataset.role, true);
+});
+clothsBox.addEventListener('click', (event) => {
+  const option = event.target.closest('[data-key]');
+  if (option) give(option.dataset.key);
+});
+clothsBox.addEventListener('keydown', (event) => {
+  const option = event.target.closest('[data-key]');
+  if (option && (event.key === 'Enter' || event.key === ' ')) {
+    event.preventDefault();
+    give(option.dataset.key);
+  } else {
+    step(event, clothsBox, '[data-key]');
+  }
+});
+find.addEventListener('input', showCloths);
+document.addEventListener('seamlight:role', (event) => openRole(event.detail, false));
+
+async function fetchCloths() {
+  const answer = await fetch('/shelf.json');
+  cloths = await answer.json();
+  showRoles();
+  showCloths();
+}
+watch('value', () => {
+  if (props.value.shelf !== undefined && props.value.shelf !== element.dataset.shelf) {
+    element.dataset.shelf = props.value.shelf;
+    fetchCloths();
+  } else {
+    showRoles();
+    showCloths();
+  }
+});
+element.dataset.shelf = props.value.shelf;
+showRoles();
+fetchCloths();

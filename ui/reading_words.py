@@ -1,0 +1,98 @@
+"""Readings as text for people and as rows for spreadsheets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from textwrap import wrap
+
+from preview.readings import EdgeReading, headline
+
+__all__ = ["percent", "reading_rows", "readings_text", "sides_words"]
+
+_WIDE = 100
+
+
+def percent(share: float) -> str:
+    """A share of an edge as people say it.
+
+    Example: percent(0.337) -> '34 %'
+    """
+    return f"{share * 100:.0f} %"
+
+
+def sides_words(found: EdgeReading) -> str:
+    """Which two patches meet, by number and role."""
+    joint = "on" if found.kind == "applique" else "beside"
+    return f"{found.first} {found.first_role} {joint} {found.second} {found.second_role}"
+
+
+def readings_text(name: str, readings: Sequence[EdgeReading], *, also_unwanted: bool = False) -> str:
+    """A heading, one line for each edge that should read (the weakest first), and why the weak ones are weak.
+
+    `also_unwanted` lists the edges that need not read as well.
+    """
+    shown = [found for found in readings if found.wanted or also_unwanted]
+    lines = [f"Does it read? {name}, from 6 feet", ""]
+    lines += wrap(headline(readings), _WIDE)
+    lines += [
+        "",
+        f"{'word':6} {'shows':>6} {'colour':>7} {'L* one':>7} {'other':>6} {'apart':>6} {'dE00':>5}  patches",
+    ]
+    lines += [_line(found) for found in shown]
+    reasons = dict.fromkeys(
+        f"{found.first_role} and {found.second_role}: {found.reading.reason}"
+        for found in shown
+        if found.wanted and found.word != "clear"
+    )
+    if reasons:
+        lines += ["", "Why:"]
+        lines += [
+            line for why in reasons for line in wrap(why, _WIDE, initial_indent="- ", subsequent_indent="  ")
+        ]
+    lines += ["", *wrap(_MEANING, _WIDE)]
+    return "\n".join(lines) + "\n"
+
+
+_MEANING = (
+    "shows: the share of the edge where light and dark alone tell the two cloths apart, as they lie; "
+    "colour: the same with colour helping. L*: lightness of each patch, 0 black to 100 white; apart: their "
+    "difference. dE00: CIEDE2000 colour difference. Clear is 80 % and more, soft 40 to 80 %, lost below. "
+    "Patches are numbered as in the picture with lines."
+)
+
+
+def _line(found: EdgeReading) -> str:
+    reading = found.reading
+    aside = "" if found.wanted else "  (need not read)"
+    return (
+        f"{reading.word:6} {percent(reading.share_shows):>6} {percent(reading.share_with_colour):>7} "
+        f"{reading.first_L:7.1f} {reading.second_L:6.1f} {reading.diff_L:6.1f} {reading.dE00:5.1f}  "
+        f"{sides_words(found)}{aside}"
+    )
+
+
+def reading_rows(readings: Sequence[EdgeReading]) -> list[dict[str, object]]:
+    """Every edge as a row with named columns, the weakest first."""
+    return [
+        {
+            "first_patch": found.first,
+            "first_role": found.first_role,
+            "first_cloth": found.first_cloth,
+            "second_patch": found.second,
+            "second_role": found.second_role,
+            "second_cloth": found.second_cloth,
+            "edge": found.kind,
+            "should_read": "yes" if found.wanted else "no",
+            "length_in": round(found.length_in, 3),
+            "word": found.reading.word,
+            "share_shows": round(found.reading.share_shows, 4),
+            "share_with_colour": round(found.reading.share_with_colour, 4),
+            "first_L": round(found.reading.first_L, 2),
+            "second_L": round(found.reading.second_L, 2),
+            "diff_L": round(found.reading.diff_L, 2),
+            "value_steps": round(found.reading.value_steps, 2),
+            "dE00": round(found.reading.dE00, 2),
+            "reason": found.reading.reason,
+        }
+        for found in readings
+    ]

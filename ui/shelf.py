@@ -1,0 +1,114 @@
+"""All the cloth at hand in one place: the demo cloth, the maker's stash, and plain colours by name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from palettes.colours import ColourError
+from swatches.demo import demo_about, demo_names, demo_swatch
+from swatches.solids import solid_swatch
+from swatches.stash import Stash, default_stash_path
+from swatches.swatch import Swatch
+from ui.audition_file import ChosenCloth
+from ui.mistakes import Mistake, closest
+
+__all__ = ["Shelf", "ShelfEntry", "open_shelf"]
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfEntry:
+    """One cloth as it stands on the shelf."""
+
+    key: str
+    name: str
+    kind: str
+    """In the trade's words: "ditsy", "gingham", "solid"; "your stash" for the maker's own."""
+    line: str
+    """One sentence about it."""
+    source: Literal["demo", "stash"]
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """The demo cloth, and the stash in a file, which need not be there yet; None for no stash at all."""
+
+    stash_file: Path | None
+
+    def entries(self) -> tuple[ShelfEntry, ...]:
+        """Everything on the shelf: the maker's own cloth first, then the demo cloth."""
+        return (*self._own(), *_demo_entries())
+
+    def find(self, called: str) -> Swatch:
+        """The cloth of this name or key; else the plain colour of this name or code.
+
+        Raises: Mistake with the nearest names.
+        """
+        found = self._find(called)
+        if found is None:
+            names = [entry.name for entry in self.entries()]
+            raise Mistake(f'There is no cloth called "{called}".', mend=closest(called, names))
+        return found
+
+    def find_chosen(self, chosen: ChosenCloth) -> Swatch | None:
+        """The cloth an audition names: by its key, else by its name; None if the shelf has neither."""
+        return self._find(chosen.key) or self._find(chosen.name)
+
+    def add(self, swatch: Swatch) -> None:
+        """Puts a cloth into the stash; the stash is begun if it is not there yet.
+
+        Raises: StashError if a cloth of that name is there already, Mistake if there is no stash.
+        """
+        if self.stash_file is None:
+            raise Mistake("There is no stash to put cloth into.", mend="Start with a stash.")
+        self.stash_file.parent.mkdir(parents=True, exist_ok=True)
+        Stash(self.stash_file).add(swatch)
+
+    def _find(self, called: str) -> Swatch | None:
+        plain = _plain(called)
+        if not plain:
+            return None
+        for entry in self.entries():
+            if plain in (_plain(entry.name), _plain(entry.key)):
+                return self._take(entry)
+        try:
+            return solid_swatch(called)
+        except ColourError:
+            return None
+
+    def _take(self, entry: ShelfEntry) -> Swatch:
+        if entry.source == "stash" and self.stash_file is not None:
+            return Stash(self.stash_file).get(entry.key)
+        return demo_swatch(entry.name)
+
+    def _own(self) -> tuple[ShelfEntry, ...]:
+        if self.stash_file is None or not self.stash_file.exists():
+            return ()
+        return tuple(
+            ShelfEntry(
+                entry.key,
+                entry.name,
+                "your stash",
+                f"{entry.width_in:.1f} x {entry.height_in:.1f} in",
+                "stash",
+            )
+            for entry in Stash(self.stash_file).entries()
+        )
+
+
+def open_shelf(stash: str | None) -> Shelf:
+    """The shelf with the stash that was named, or else with this person's own."""
+    return Shelf(Path(stash) if stash else default_stash_path())
+
+
+def _demo_entries() -> tuple[ShelfEntry, ...]:
+    abouts = (demo_about(name) for name in demo_names())
+    return tuple(
+        ShelfEntry(about.name.replace(" ", "-"), about.name, about.kind, about.line, "demo")
+        for about in abouts
+    )
+
+
+def _plain(called: str) -> str:
+    return " ".join(called.casefold().replace("-", " ").split())
