@@ -23,6 +23,8 @@ XYZ_OF_RGB = (
 
 _BREAK = 216 / 24389
 _SLOPE = 24389 / 27
+_LAB_OF_TOES = ((0, 116, 0), (500, -500, 0), (0, 200, -200))
+"""L* + 16, a* and b* from the cube roots of X, Y and Z."""
 
 
 def lightness(luminance_Y: ArrayLike) -> NDArray[np.floating]:
@@ -45,11 +47,8 @@ def lab_from_lin(light_lin: ArrayLike) -> NDArray[np.floating]:
     """
     light = _floats(light_lin)
     toes = _cube_root_or_line(light @ _xyz_of_white_1().T.astype(light.dtype))
-    lab = np.empty_like(toes)
-    x, y, z = toes[..., 0], toes[..., 1], toes[..., 2]
-    np.subtract(116 * y, 16, out=lab[..., 0])
-    np.multiply(x - y, 500, out=lab[..., 1])
-    np.multiply(y - z, 200, out=lab[..., 2])
+    lab: NDArray[np.floating] = toes @ np.array(_LAB_OF_TOES, dtype=light.dtype).T
+    lab[..., 0] -= 16
     return lab
 
 
@@ -70,10 +69,9 @@ def _xyz_of_white_1() -> NDArray[np.float64]:
 
 
 def _cube_root_or_line(ratio: NDArray[np.floating]) -> NDArray[np.floating]:
-    toes: NDArray[np.floating] = np.cbrt(ratio)
+    toes: NDArray[np.floating] = np.cbrt(ratio, out=np.empty_like(ratio))
     dark = ratio <= _BREAK
-    if dark.any():
-        toes = np.where(dark, (_SLOPE * ratio + 16) / 116, toes)
+    toes[dark] = (_SLOPE * ratio[dark] + 16) / 116
     return toes
 
 

@@ -63,6 +63,7 @@ def test_an_old_lens_yellows_white_and_a_young_one_does_not() -> None:
     b = [lab_from_lin(as_seen_at_age(white, years=years))[0, 2] for years in (25, 40, 60, 80)]
     assert b == sorted(b)
     assert b[-1] > 20
+    assert as_seen_at_age(white, years=80)[0, 0] == 1
 
 
 @given(LIGHT, st.floats(YOUNG_YEARS, OLDEST_YEARS))
