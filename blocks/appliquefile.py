@@ -146,7 +146,7 @@ def _shape_faults(shape: Stem | Pointed | Circle | Outline, where: str) -> tuple
         return faults
     if isinstance(shape, Outline):
         polygon = Polygon([(float(x), float(y)) for x, y in shape.points])
-        if polygon.area < _SMALLEST_IN2:
+        if polygon.convex_hull.area < _SMALLEST_IN2:
             return (Fault(where, "path", "the outline has no area", "Draw it larger than a thread."),)
         if not polygon.is_valid:
             told = explain_validity(polygon).partition("[")[2].rstrip("]")
@@ -174,16 +174,15 @@ def _read_repeat(fields: Fields) -> Repeat:
 
 
 def _point(fields: Fields, field: str) -> ExactPoint:
-    text = fields.text(field, mend=_PLACE)
+    parts = fields.text(field, mend=_PLACE).split(",")
+    if len(parts) != 2:
+        if parts != [""]:
+            fields.fault(field, f'"{",".join(parts)}" is not a place in the block', _PLACE)
+        return Fraction(0), Fraction(0)
     try:
-        across, down = (parse_inches(part) for part in text.split(","))
+        return parse_inches(parts[0]), parse_inches(parts[1])
     except LengthError as error:
         fields.fault(field, str(error).rstrip("."), _PLACE)
-    except ValueError:
-        if text:
-            fields.fault(field, f'"{text}" is not a place in the block', _PLACE)
-    else:
-        return across, down
     return Fraction(0), Fraction(0)
 
 
