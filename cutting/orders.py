@@ -86,7 +86,10 @@ def take_order(
 
     Raises: TooWideError for a bias strip that needs a larger square than the cloth is wide.
     """
-    jobs = [Job(piece, block) for block in range(blocks) for piece in pieces]
+    # Pieces of one role side by side: at the table they are cut one after the other.
+    roles = list(dict.fromkeys(piece.role for piece in pieces))
+    by_role = sorted(pieces, key=lambda piece: (roles.index(piece.role), piece.number))
+    jobs = [Job(piece, block) for piece in by_role for block in range(blocks)]
     bias = tuple(job for job in jobs if isinstance(job.piece.shape, CutBias))
     whole = tuple(job for job in jobs if not isinstance(job.piece.shape, CutBias))
     strips = [BiasStrip(*rounded_size(job.piece.shape, grid_in=rules.grid_in)) for job in bias]

@@ -112,6 +112,12 @@ def test_the_finished_size_is_on_the_piece_s_own_grain() -> None:
     assert cut_list(Draft("Rails", F(4), F(4), SEAM, (piece,), patches))[0].finished == "4 x 2 in"
 
 
+def test_a_patch_partly_hidden_still_finishes_at_its_cut_size() -> None:
+    piece = CutPiece(0, "petal", CutRectangle(F(5, 2), F(7, 2)), "petal base")
+    narrowed = Patch(1, "petal", square_points(F(3, 2), F(3)), 0, shift(SEAM, SEAM), "petal base")
+    assert cut_list(Draft("Petal", F(2), F(3), SEAM, (piece,), (narrowed,)))[0].finished == "2 x 3 in"
+
+
 def test_quantities_are_for_all_the_blocks() -> None:
     (line,) = cut_list(make_draft(squares(F(5, 2), 9)), blocks=40)
     assert line.quantity == 360

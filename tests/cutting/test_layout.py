@@ -107,6 +107,7 @@ def test_seven_inch_squares_from_a_yard_of_44() -> None:
 def test_eight_fives_fit_across_forty() -> None:
     plan = plan_one(make_draft(squares(F(5), 8)), rules=CuttingRules())
     assert (plan.width_of_fabric_in, plan.usable_in, plan.length_in) == (F(42), F(40), F(5))
+    assert plan.spare_width_in == 0
     # Half the selvage is trimmed at each side.
     assert min(laid.left_in for laid in plan.laid) == 1
     assert max(laid.left_in + laid.width_in for laid in plan.laid) == 41
@@ -305,3 +306,10 @@ def test_a_plan_that_fails_one_inch_narrower_says_so() -> None:
     plan = plan_one(make_draft(rectangles(F(40), F(2), 1)), rules=CuttingRules())
     assert plan.narrower_length_in is None
     assert any("no longer fits" in warning for warning in plan.warnings)
+
+
+def test_pieces_of_one_role_lie_side_by_side() -> None:
+    draft = make_draft([*squares(F(3), 1), *squares(F(3), 1, role="petal")] * 3)
+    plan = plan_one(draft, blocks=2)
+    from_left = sorted(plan.laid, key=lambda laid: laid.left_in)
+    assert [draft.pieces[laid.piece].role for laid in from_left] == ["ground"] * 6 + ["petal"] * 6
