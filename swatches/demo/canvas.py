@@ -24,6 +24,9 @@ PPI = 150
 
 _PARTS = 4
 _SHIFT = 4
+_STEPS = 2**_SHIFT
+"""OpenCV takes corners in whole steps, so many to a part."""
+
 _FILL_GROWS_PARTS = 0.5
 """OpenCV paints every part that a polygon's edge touches, half a part too much all round."""
 
@@ -43,26 +46,17 @@ class Canvas:
     parts: NDArray[np.uint8]
     inks: dict[str, int] = field(default_factory=dict)
 
-    @property
-    def width_in(self) -> float:
-        """Width of the repeat in inches."""
-        return int(self.parts.shape[1]) / (_PARTS * PPI)
-
-    @property
-    def height_in(self) -> float:
-        """Height of the repeat in inches."""
-        return int(self.parts.shape[0]) / (_PARTS * PPI)
-
     def fill(self, outline_in: Outline, ink: str) -> None:
         """Lay one closed shape, wherever on the endless cloth it is."""
         parts = _shrink(outline_in * (_PARTS * PPI), _FILL_GROWS_PARTS) - (0.5 + 0.5j)
+        corners = np.rint(np.stack([parts.real, parts.imag], axis=1) * _STEPS).astype(np.int32)
         number = self.inks.setdefault(ink, len(self.inks))
         rows, columns = self.parts.shape
-        for right in _laps(parts.real, columns):
-            for down in _laps(parts.imag, rows):
-                moved = np.stack([parts.real + right, parts.imag + down], axis=1)
-                corners = np.rint(moved * 2**_SHIFT).astype(np.int32)
-                cv2.fillPoly(self.parts, [corners], number, cv2.LINE_8, _SHIFT)
+        (left, top), (right, bottom) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
+        for across in _laps(left, right, columns * _STEPS):
+            for down in _laps(top, bottom, rows * _STEPS):
+                moved = corners + np.array([across, down], np.int32) if across or down else corners
+                cv2.fillPoly(self.parts, [moved], number, cv2.LINE_8, _SHIFT)
 
     def shares(self, ground: str) -> NDArray[np.float32]:
         """The share of every pixel that is covered by anything but the ground, 0 to 1, (H, W)."""
@@ -98,10 +92,10 @@ def blank(repeat_in: tuple[Fraction, Fraction], ground: str) -> Canvas:
     return Canvas(np.zeros((height, width), np.uint8), {ground: 0})
 
 
-def _laps(coordinates: NDArray[np.floating], period: int) -> range:
-    """Every multiple of the period by which a shape must be moved to touch the tile."""
-    least, most = float(coordinates.min()) - 1, float(coordinates.max()) + 1
-    return range(-int(most // period) * period, (int(-least // period) + 2) * period, period)
+def _laps(least: int, most: int, period: int) -> range:
+    """Every multiple of the period by which a stretch must be moved to touch the tile, or come next to it."""
+    least, most = least - _STEPS, most + _STEPS
+    return range(-(most // period) * period, (-least // period + 2) * period, period)
 
 
 def _shrink(outline: Outline, by: float) -> Outline:
