@@ -14,10 +14,13 @@ from blocks.polygons import bounds
 from blocks.values import CutBias, CutOutline, CutPiece, CutRectangle, Draft, Patch
 from cutting.rules import EIGHTH_IN, RulesError, length_text, size_text
 
-__all__ = ["CutLine", "cut_kind", "cut_list", "exact_size", "rounded_size"]
+__all__ = ["CutLine", "check_blocks", "cut_kind", "cut_list", "exact_size", "rounded_size"]
 
 Kind = Literal["square", "rectangle", "template", "bias strip"]
 _KIND_ORDER: tuple[Kind, ...] = ("square", "rectangle", "template", "bias strip")
+
+MOST_BLOCKS = 1000
+"""A whole class's kits; more are planned in lots."""
 
 _DUST_IN = 1e-6
 _FLAT_IN = 2e-3
@@ -58,16 +61,26 @@ class CutLine:
         return isinstance(self.cut_width_in, float) or isinstance(self.cut_height_in, float)
 
 
+def check_blocks(blocks: int) -> None:
+    """Nothing, for a number of blocks that can be planned.
+
+    Raises: RulesError for fewer than one block or more than a thousand.
+    """
+    if not 1 <= blocks <= MOST_BLOCKS:
+        raise RulesError(
+            "blocks", f"{blocks} is not a number of blocks to cut", f"Ask for 1 to {MOST_BLOCKS} blocks."
+        )
+
+
 def cut_list(
     draft: Draft, *, grid_in: Fraction = EIGHTH_IN, blocks: int = 1, only: Collection[int] | None = None
 ) -> tuple[CutLine, ...]:
     """What to cut for so many blocks, role by role, the largest pieces first.
 
     `only` keeps to these piece numbers, for the pieces that share one cloth.
-    Raises: RulesError for fewer than one block.
+    Raises: RulesError for fewer than one block or more than a thousand.
     """
-    if blocks < 1:
-        raise RulesError("blocks", f"{blocks} blocks need no cutting", "Ask for 1 block or more.")
+    check_blocks(blocks)
     alike: dict[Hashable, list[CutPiece]] = defaultdict(list)
     for piece in draft.pieces:
         if only is None or piece.number in only:

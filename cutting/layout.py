@@ -11,6 +11,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from blocks.values import CutBias, CutPiece, CutRectangle, Draft
+from cutting.cutlist import check_blocks
 from cutting.orders import Job, Order, Size, TooWideError, best_strips, length_of, take_order
 from cutting.plan import ClothPlan, Laid, PlacedSquare, all_places
 from cutting.rules import CuttingRules, RulesError, length_text
@@ -52,11 +53,10 @@ def lay_out(
     `cloth_of` gives the cloth of each role and `overrides` that of single pieces by number. Cloths in
     `one_way` are never turned. A cloth without a width is taken as 42 in, and its plan says so.
     Raises: MissingClothError for a role without cloth; TooWideError for a piece wider than its cloth;
-    RulesError for fewer than one block or a cloth with no width left to cut from.
+    RulesError for fewer than one block, more than a thousand, or a cloth with no width left to cut from.
     """
     rules = rules or CuttingRules()
-    if blocks < 1:
-        raise RulesError("blocks", f"{blocks} blocks need no cutting", "Ask for 1 block or more.")
+    check_blocks(blocks)
     plans = []
     for cloth, pieces in _share_out(draft.pieces, cloth_of, overrides or {}).items():
         width_in = width_of_fabric_in.get(cloth, WIDTH_OF_FABRIC_IN)

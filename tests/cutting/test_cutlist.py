@@ -122,8 +122,9 @@ def test_quantities_are_for_all_the_blocks() -> None:
     (line,) = cut_list(make_draft(squares(F(5, 2), 9)), blocks=40)
     assert line.quantity == 360
     assert len(line.pieces) == 9
-    with pytest.raises(RulesError, match="0 blocks"):
-        cut_list(make_draft(squares(F(5, 2), 9)), blocks=0)
+    for blocks in (0, -1, 1001):
+        with pytest.raises(RulesError, match=f"{blocks} is not a number of blocks"):
+            cut_list(make_draft(squares(F(5, 2), 9)), blocks=blocks)
 
 
 def test_lengths_along_curves_that_differ_by_dust_are_cut_alike() -> None:

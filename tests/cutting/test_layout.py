@@ -313,3 +313,8 @@ def test_pieces_of_one_role_lie_side_by_side() -> None:
     plan = plan_one(draft, blocks=2)
     from_left = sorted(plan.laid, key=lambda laid: laid.left_in)
     assert [draft.pieces[laid.piece].role for laid in from_left] == ["ground"] * 6 + ["petal"] * 6
+
+
+def test_an_absurd_number_of_blocks_is_refused() -> None:
+    with pytest.raises(RulesError, match="1000000 is not a number of blocks"):
+        plan_one(make_draft(squares(F(3), 1)), blocks=10**6)
