@@ -8,11 +8,12 @@ from fractions import Fraction
 
 from blocks.applique import AppliqueLaid, lay_applique
 from blocks.blockfile import Block
+from blocks.laying import PlacedPatch, lay_unit
 from blocks.motion import STAY, Motion, Point
 from blocks.pieced import make_units, whole_block
 from blocks.polygons import rectangle
 from blocks.tiling import check_tiling
-from blocks.units import Batch, BatchPiece, Leaf, PlacedPatch, Unit, lay_unit
+from blocks.units import Batch, BatchPiece, Leaf, Unit
 from blocks.values import Bend, CutOutline, CutPiece, CutRectangle, Draft, Patch
 from blocks.versions import mirror_notes
 

@@ -10,7 +10,6 @@ from blocks.curves import flatten
 from blocks.flips import flip_corners
 from blocks.lengths import inches_text
 from blocks.motion import STAY, Motion, Point, shift, turn
-from blocks.paths import parse_path
 from blocks.polygons import add_allowance, bounds, clockwise, rectangle
 from blocks.steps import (
     FlippedCorners,
@@ -183,14 +182,7 @@ def _outlined(step: Outlined, s: Fraction) -> Leaf:
 
 
 def _outline_of(shape: Shape, step: Outlined) -> tuple[Point, ...]:
-    strokes = parse_path(shape.path)
-    if len(strokes) != 1:
-        raise MisfitError(
-            step.name,
-            f"{shape.path!r} draws {len(strokes)} outlines",
-            "Draw one closed outline for each patch.",
-        )
-    outline: tuple[Point, ...] = flatten(strokes[0])
+    outline: tuple[Point, ...] = flatten(shape.outline)
     if outline[0] == outline[-1]:
         outline = outline[:-1]
     if step.mirrored:
@@ -199,7 +191,7 @@ def _outline_of(shape: Shape, step: Outlined) -> tuple[Point, ...]:
     if left < 0 or top < 0 or right > step.width_in or bottom > step.height_in:
         raise MisfitError(
             step.name,
-            f"the {shape.cloth} patch {shape.path!r} reaches outside {_size(step.width_in, step.height_in)}",
+            f"the {shape.cloth} patch reaches outside {_size(step.width_in, step.height_in)}",
             "Keep every outline inside the unit's finished size.",
         )
     return clockwise(outline)

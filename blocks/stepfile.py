@@ -7,8 +7,10 @@ from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any, cast
 
+from blocks.curves import Stroke
 from blocks.faults import Fault
 from blocks.fields import Fields
+from blocks.paths import PathError, parse_path
 from blocks.steps import (
     CORNERS,
     Corner,
@@ -158,9 +160,26 @@ def _outlined(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> S
     for i, table in enumerate(fields.tables("patches", mend=mend), start=1):
         inner = Fields(table, where=f"{fields.where}, patch {i}", faults=fields.faults)
         grain = inner.take("grain", (int, float), mend="Write degrees clockwise from upright.", default=0)
-        shapes.append(Shape(inner.text("cloth", mend=_CLOTH), inner.text("path", mend=mend), Fraction(grain)))
+        cloth = inner.text("cloth", mend=_CLOTH)
+        if outline := _outline(inner, mend=mend):
+            shapes.append(Shape(cloth, outline, Fraction(grain)))
         inner.finish(("cloth", "path", "grain"))
     return Outlined(name, width_in, height_in, tuple(shapes), cast(Any, kind))
+
+
+def _outline(fields: Fields, *, mend: str) -> Stroke | None:
+    path = fields.text("path", mend=mend)
+    if not path:
+        return None
+    try:
+        strokes = parse_path(path)
+    except PathError as error:
+        fields.fault("path", str(error).rstrip("."), error.mend)
+        return None
+    if len(strokes) != 1:
+        fields.fault("path", f"draws {len(strokes)} outlines", "Draw one closed outline for each patch.")
+        return None
+    return strokes[0]
 
 
 def _made(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> Step:

@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
+from blocks.curves import Stroke
+
 __all__ = ["CORNERS", "Corner", "Part", "Shape", "Step", "mirror_step"]
 
 CornerName = Literal["top left", "top right", "bottom left", "bottom right"]
@@ -86,10 +88,10 @@ class LogCabin:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """One patch of a template unit: its finished outline as SVG path data in unit inches."""
+    """One patch of a template unit: its finished outline in unit inches."""
 
     cloth: str
-    path: str
+    outline: Stroke
     grain_deg: Fraction = Fraction(0)
 
 

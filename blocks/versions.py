@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from blocks.laying import lay_unit
 from blocks.motion import STAY, Motion, Point
 from blocks.pieced import turned_unit
-from blocks.units import Joined, Unit, lay_unit
+from blocks.units import Joined, Unit
 
 __all__ = ["mirror_notes"]
 

@@ -8,12 +8,12 @@ from itertools import combinations
 import pytest
 from shapely.geometry import Polygon, box
 
+from blocks.laying import lay_unit
 from blocks.motion import STAY
 from blocks.pieced import make_units
 from blocks.polygons import rectangle
 from blocks.steps import Corner, FlippedCorners, StripSet, Triangles
 from blocks.tiling import check_tiling
-from blocks.units import lay_unit
 
 S = Fraction(1, 4)
 
