@@ -32,13 +32,13 @@ def plain(r, g, b, *, name=None) -> Swatch:
     return cloth(np.full((8, 8, 3), (r, g, b)), ppi=20, name=name or f"plain {r} {g} {b}", kind="solid")
 
 
-def noise_cloth(seed, *, ppi=150, inches=4, name=None, repeats=True) -> Swatch:
-    """Blobs of several sizes that wrap: something of every frequency."""
+def noise_cloth(seed, *, ppi=150, inches=4, name=None, repeats=True, fall=1.1) -> Swatch:
+    """Blobs of several sizes that wrap; a larger `fall` leaves less of the fine ones."""
     rng = np.random.default_rng(seed)
     side = round(ppi * inches)
     fy, fx = np.meshgrid(np.fft.fftfreq(side), np.fft.fftfreq(side), indexing="ij")
-    fall = 1 / np.maximum(np.hypot(fx, fy), 1 / side) ** 1.1
-    layers = [np.fft.ifft2(np.fft.fft2(rng.standard_normal((side, side))) * fall).real for _ in range(3)]
+    spectrum = 1 / np.maximum(np.hypot(fx, fy), 1 / side) ** fall
+    layers = [np.fft.ifft2(np.fft.fft2(rng.standard_normal((side, side))) * spectrum).real for _ in range(3)]
     tile = np.stack([128 + 60 * np.tanh(1.5 * layer / layer.std()) * 1.6 for layer in layers], axis=-1)
     return cloth(np.clip(tile, 0, 255), ppi=ppi, name=name or f"noise {seed}", repeats=repeats)
 
