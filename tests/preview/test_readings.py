@@ -1,0 +1,189 @@
+"""Readings of blocks whose edges can be judged beforehand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from blocks.motion import shift
+from blocks.values import Edge
+from palettes.encodings import decode, luminance, srgb8_to_lin
+from palettes.lightness import lightness
+from palettes.viewing import ACROSS_ROOM, ACROSS_TABLE, IN_HAND
+from preview.audition import make_audition
+from preview.readings import headline, read_edges
+from preview.seen_cloth import look_at, see_cloth
+from tests.preview.scenes import arc_stem, cloth, draft, noise_cloth, plain, rectangle, stay_places
+
+DARK, LIGHT, MIDDLE = plain(40, 40, 60), plain(240, 235, 220), plain(60, 60, 82)
+
+
+def three_patches():
+    pairs = [
+        rectangle(1, "left", 0, 0, 2, 4),
+        rectangle(2, "middle", 2, 0, 1, 4),
+        rectangle(3, "right", 3, 0, 1, 4),
+    ]
+    return draft([p for p, _ in pairs], [c for _, c in pairs])
+
+
+def upright(first, second, x, *, wanted=True):
+    """A seam walked upward, so that the right-hand patch is the one further right."""
+    return Edge(
+        first, second, "seam", (((Fraction(x), Fraction(4)), (Fraction(x), Fraction(0))),), 4.0, wanted
+    )
+
+
+EDGES = (upright(2, 1, 2), upright(3, 2, 3))
+
+
+def read(block, roles, edges=EDGES, **more):
+    return read_edges(make_audition(block, roles=roles, places=stay_places(block)), edges, **more)
+
+
+def test_dark_against_light_is_clear_and_dark_against_near_dark_is_not():
+    found = read(
+        three_patches(), {"left": DARK, "middle": LIGHT, "right": MIDDLE}, (*EDGES, upright(2, 1, 2))
+    )
+    assert [reading.word for reading in found] == ["clear"] * 3
+    weak, strong = read(three_patches(), {"left": LIGHT, "middle": DARK, "right": MIDDLE})
+    assert (weak.first, weak.second) == (3, 2)
+    assert (weak.first_role, weak.second_role) == ("right", "middle")
+    assert (weak.first_cloth, weak.second_cloth) == (MIDDLE.name, DARK.name)
+    assert weak.word != "clear"
+    assert strong.word == "clear"
+    assert strong.reading.share_shows > weak.reading.share_shows
+    assert weak.length_in == 4.0
+
+
+def test_mean_lightness_is_that_of_the_cloth():
+    weak, _ = read(three_patches(), {"left": LIGHT, "middle": DARK, "right": MIDDLE})
+    for swatch, found in ((MIDDLE, weak.reading.first_L), (DARK, weak.reading.second_L)):
+        truth = lightness(luminance(decode(swatch.tile_srgb8[0, 0] / 255)))
+        assert found == pytest.approx(float(truth), abs=0.02)
+
+
+def test_edges_that_need_not_read_come_last_however_weak():
+    edges = (upright(2, 1, 2, wanted=False), upright(3, 2, 3))
+    first, last = read(three_patches(), {"left": DARK, "middle": DARK, "right": LIGHT}, edges)
+    assert first.wanted
+    assert not last.wanted
+    assert last.word == "lost"
+
+
+def test_a_cloth_against_itself_is_lost_and_the_headline_names_it():
+    found = read(three_patches(), {"left": LIGHT, "middle": DARK, "right": DARK})
+    assert found[0].word == "lost"
+    assert found[0].reading.share_shows == pytest.approx(0, abs=1e-6)
+    text = headline(found)
+    assert text.startswith("Of 2 edges that should read, 1 is lost and 0 soft.")
+    assert f"patch 3 (right, {DARK.name}) against patch 2 (middle, {DARK.name})" in text
+
+
+def test_the_headline_of_a_block_that_reads_or_need_not():
+    clear = read(three_patches(), {"left": DARK, "middle": LIGHT, "right": DARK})
+    assert headline(clear) == "All of the 2 edges that should read are clear."
+    idle = read(
+        three_patches(), {"left": DARK, "middle": LIGHT, "right": DARK}, (upright(2, 1, 2, wanted=False),)
+    )
+    assert headline(idle) == "No edge of this block needs to read."
+
+
+def test_what_counts_is_the_cloth_as_placed_not_the_cloth_as_a_whole():
+    """Bands two inches wide: where they meet a light patch is a matter of where the piece was cut."""
+    bands = np.zeros((40, 80, 3), np.uint8)
+    bands[:, :40] = (235, 232, 220)
+    bands[:, 40:] = (40, 45, 70)
+    banded = cloth(bands, ppi=20, name="bands")
+    block = three_patches()
+    roles = {"left": banded, "middle": LIGHT, "right": DARK}
+    words = []
+    for dx in (0, 2):
+        # Patch 1 spans 1/4 to 9/4 of its piece; its right-hand seam then lies on light, or on dark.
+        places = stay_places(block) | {0: shift(Fraction(dx) - Fraction(1, 2), 0)}
+        found = read_edges(make_audition(block, roles=roles, places=places), EDGES[:1])
+        words.append(found[0].word)
+    assert words == ["lost", "clear"]
+
+
+def test_a_fine_check_reads_as_its_mean_from_across_the_table():
+    line = np.arange(60) // 2 % 2
+    board = np.where((line[:, None] ^ line[None, :])[..., None], (250, 250, 250), (10, 10, 10))
+    checked = cloth(board, ppi=60, name="check")
+    grey = plain(186, 186, 186)
+    found = read(three_patches(), {"left": grey, "middle": checked, "right": LIGHT}, EDGES[:1])
+    assert found[0].reading.share_shows < 0.05
+    assert found[0].reading.diff_L < 2
+
+
+def test_a_stem_is_read_along_its_curve_on_both_sides():
+    ground = rectangle(1, "ground", 0, 0, 4, 4)
+    stem = arc_stem(2, "stem", 4, 4, 3, 0.25, layer=1)
+    block = draft([ground[0], stem[0]], [ground[1], stem[1]])
+    outline = stem[0].outline
+    half = len(outline) // 2
+    edge = Edge(2, 1, "applique", (outline[:half], outline[half:]), 9.4, True)
+    clear = read(block, {"ground": LIGHT, "stem": DARK}, (edge,))[0]
+    assert clear.kind == "applique"
+    assert clear.word == "clear"
+    assert clear.reading.share_shows > 0.99
+    lost = read(block, {"ground": LIGHT, "stem": LIGHT}, (edge,))[0]
+    assert lost.reading.share_shows < 1e-6
+
+
+def test_every_viewing_distance_gives_finite_figures_on_busy_cloth():
+    roles = {
+        "left": noise_cloth(1),
+        "middle": noise_cloth(2, repeats=False, inches=1),
+        "right": noise_cloth(3),
+    }
+    for viewing in (IN_HAND, ACROSS_TABLE, ACROSS_ROOM):
+        for found in read(three_patches(), roles, viewing=viewing):
+            figures = [
+                found.reading.share_shows,
+                found.reading.diff_L,
+                found.reading.dE00,
+                found.reading.first_L,
+            ]
+            assert np.isfinite(figures).all()
+            assert found.reading.reason
+
+
+def test_the_order_is_the_same_every_time():
+    roles = {"left": noise_cloth(1), "middle": noise_cloth(2), "right": noise_cloth(3)}
+    once, again = read(three_patches(), roles), read(three_patches(), roles, EDGES[::-1])
+    assert once == again
+    assert replace(once[0], wanted=False) != once[0]
+
+
+@pytest.mark.parametrize("repeats", [True, False])
+def test_seen_cloth_is_the_slow_mean_of_the_blurred_cloth(repeats):
+    swatch = noise_cloth(8, ppi=40, inches=3, repeats=repeats)
+    seen = see_cloth(swatch, viewing=ACROSS_TABLE, radius_in=1 / 8)
+    light = srgb8_to_lin(swatch.tile_srgb8).astype(np.float64)
+    points = np.array([(1.5, 1.5), (1.21, 2.03), (2.0, 0.9)])
+    found, known = look_at(seen, points)
+    assert known.all()
+    # Offsets drawn from the eye's Gaussian, added to a disc, looked up one by one.
+    rng = np.random.default_rng(0)
+    count = 60_000
+    angle, reach = rng.uniform(0, 2 * np.pi, count), np.sqrt(rng.uniform(0, 1, count)) / 8
+    spots = np.column_stack([reach * np.cos(angle), reach * np.sin(angle)])
+    spots += rng.normal(0, ACROSS_TABLE.sigma_in, (count, 2))
+    for point, got in zip(points, found, strict=True):
+        column, row = np.floor((point + spots) * 40).astype(int).T
+        np.testing.assert_allclose(got, light[row, column].mean(axis=0), atol=0.01)
+
+
+def test_seen_cloth_knows_where_a_photograph_ends_and_wraps_where_cloth_goes_on():
+    swatch = noise_cloth(8, ppi=40, inches=3)
+    photo = noise_cloth(8, ppi=40, inches=3, repeats=False)
+    points = np.array([(0.4, 0.7), (3.4, -2.3)])
+    wrapped, known = look_at(see_cloth(swatch, viewing=IN_HAND, radius_in=1 / 16), points)
+    np.testing.assert_allclose(wrapped[0], wrapped[1], atol=1e-4)
+    assert known.all()
+    _, known = look_at(see_cloth(photo, viewing=IN_HAND, radius_in=1 / 16), points)
+    assert known.tolist() == [True, False]
