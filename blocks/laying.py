@@ -1,4 +1,4 @@
-"""A unit laid out patch by patch in sewing order, each patch knowing which making of its batch it comes from."""
+"""A unit laid out patch by patch in sewing order; each patch knows which making it comes from."""
 
 from __future__ import annotations
 
