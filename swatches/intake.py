@@ -104,8 +104,10 @@ def _beside_card(photo: Photo, scale: CardCorners, crop: Crop | None) -> tuple[N
     rows, columns = photo.srgb8.shape[:2]
     plane = find_card_plane(scale.corners_px, width_px=columns, height_px=rows)
     view = straight_view(plane)
+    note = plane.note
     if crop is None:
         box = beside_card(view)
+        note += " No crop was given: the largest part beside the card was taken."
         if min(box[2] - box[0], box[3] - box[1]) < view.ppi:
             raise CardError(
                 "Less than an inch of cloth is seen beside the card",
@@ -114,7 +116,7 @@ def _beside_card(photo: Photo, scale: CardCorners, crop: Crop | None) -> tuple[N
     else:
         box = crop_in_px(crop, ppi=view.ppi, width_px=view.width_px, height_px=view.height_px)
         _check_clear_of_card(view, box)
-    return cut_view(photo.srgb8, view, box_px=box), view.ppi, plane.note
+    return cut_view(photo.srgb8, view, box_px=box), view.ppi, note
 
 
 def _check_clear_of_card(view: StraightView, box: tuple[int, int, int, int]) -> None:

@@ -81,9 +81,12 @@ def prepare(path: Path) -> None:
     """
     _check_file(path)
     with connect(path) as connection, closing(connection):
+        # One view of the file: another window may be beginning it at this very moment.
+        connection.execute("BEGIN")
         version = _check_identity(path, connection)
         if version and connection.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
             raise _damaged(path)
+        connection.execute("COMMIT")
         # Persistent in the file; needed only when it is begun.
         if version < len(_MIGRATIONS):
             connection.execute("PRAGMA journal_mode = WAL")

@@ -1,0 +1,233 @@
+"""The stash: nothing is lost, nothing foreign is touched, several may use it at once."""
+
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+import sys
+import threading
+from dataclasses import fields
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from swatches.solids import solid_swatch
+from swatches.stash import Stash, StashError, default_stash_path
+from swatches.swatch import Swatch, make_swatch
+from tests.swatches.pictures import speckled
+
+
+def cloth(name: str = "hay meadow", *, key: str = "a1", seed: int = 1, rows: int = 60) -> Swatch:
+    return make_swatch(
+        speckled(rows, 90, seed=seed), key=key, name=name, ppi=123.25, repeats=False,
+        width_of_fabric_in=Fraction(87, 2), scale_note="±0.4 %", colour_note="ünmeasured", one_way=True,
+    )  # fmt: skip
+
+
+def same(first: Swatch, second: Swatch) -> bool:
+    plain = [field.name for field in fields(Swatch) if field.name != "tile_srgb8"]
+    alike = all(getattr(first, name) == getattr(second, name) for name in plain)
+    return alike and np.array_equal(first.tile_srgb8, second.tile_srgb8)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "cupboard" / "stash.sqlite"
+
+
+def test_what_goes_in_comes_out(path: Path) -> None:
+    Stash(path).add(cloth())
+    kept = Stash(path).get("a1")
+    assert same(kept, cloth())
+    assert not kept.tile_srgb8.flags.writeable
+
+
+def test_found_by_key_or_name_capitals_aside(path: Path) -> None:
+    stash = Stash(path)
+    stash.add(cloth("Hay Meadow", key="a1"))
+    stash.add(cloth("a2", key="b2", seed=2))
+    stash.add(cloth("third", key="a2", seed=3))
+    assert stash.get("hay meadow").key == "a1"
+    # A key goes before a name.
+    assert stash.get("a2").name == "third"
+
+
+def test_names_and_small_pictures(path: Path) -> None:
+    stash = Stash(path)
+    stash.add(cloth("pond", key="p", rows=300))
+    stash.add(solid_swatch("teal"))
+    stash.add(cloth("bee", key="b"))
+    assert stash.names() == ("bee", "pond", "teal")
+    entries = stash.entries()
+    assert [entry.name for entry in entries] == ["bee", "pond", "teal"]
+    assert entries[0].thumb_srgb8.shape == (60, 90, 3)
+    assert entries[1].thumb_srgb8.shape == (96, 28, 3)
+    assert entries[1].height_in == pytest.approx(300 / 123.25)
+    assert entries[2].kind == "solid"
+
+
+def test_a_taken_name_is_refused_and_nothing_changes(path: Path) -> None:
+    stash = Stash(path)
+    stash.add(cloth())
+    for again in (cloth(), cloth("HAY MEADOW", key="z9", seed=9)):
+        with pytest.raises(StashError) as caught:
+            stash.add(again)
+        assert "hay meadow" in str(caught.value)
+    assert same(stash.get("a1"), cloth())
+    assert stash.names() == ("hay meadow",)
+
+
+def test_replacing_takes_the_place_of_key_and_name(path: Path) -> None:
+    stash = Stash(path)
+    stash.add(cloth("one", key="k1"))
+    stash.add(cloth("two", key="k2"))
+    stash.replace(cloth("one", key="k2", seed=5))
+    assert stash.names() == ("one",)
+    assert same(stash.get("one"), cloth("one", key="k2", seed=5))
+    with sqlite3.connect(path) as connection:
+        assert connection.execute("SELECT count(*) FROM tiles").fetchone() == (1,)
+    connection.close()
+
+
+def test_removing(path: Path) -> None:
+    stash = Stash(path)
+    stash.add(cloth())
+    stash.remove("Hay meadow")
+    assert stash.names() == ()
+    with pytest.raises(StashError) as caught:
+        stash.remove("hay meadow")
+    assert caught.value.mend == "Add a cloth first."
+
+
+def test_a_slip_of_the_pen_is_answered_with_near_names(path: Path) -> None:
+    stash = Stash(path)
+    for number, name in enumerate(("hay meadow", "bee garden", "clover field")):
+        stash.add(cloth(name, key=str(number), seed=number))
+    with pytest.raises(StashError) as caught:
+        stash.get("clovr field")
+    assert "'clover field'" in caught.value.mend
+    assert str(path) in str(caught.value)
+
+
+def test_between_operations_the_one_file_is_everything(path: Path, tmp_path: Path) -> None:
+    Stash(path).add(cloth())
+    assert [kept.name for kept in path.parent.iterdir()] == [path.name]
+    copy = tmp_path / "backup.sqlite"
+    copy.write_bytes(path.read_bytes())
+    assert same(Stash(copy).get("a1"), cloth())
+
+
+def test_files_that_are_no_stash_are_left_alone(tmp_path: Path) -> None:
+    letter = tmp_path / "letter.txt"
+    letter.write_text("Dear sister, " * 100)
+    before = letter.read_bytes()
+    with pytest.raises(StashError, match="damaged or is no stash"):
+        Stash(letter)
+    assert letter.read_bytes() == before
+    with pytest.raises(StashError, match="folder"):
+        Stash(tmp_path)
+
+
+def test_another_programs_database_is_left_alone(tmp_path: Path) -> None:
+    other = tmp_path / "other.sqlite"
+    connection = sqlite3.connect(other)
+    connection.execute("CREATE TABLE letters (text TEXT)")
+    connection.commit()
+    connection.close()
+    before = other.read_bytes()
+    with pytest.raises(StashError, match="belongs to another program"):
+        Stash(other)
+    assert other.read_bytes() == before
+
+
+def test_a_newer_stash_is_left_alone(path: Path) -> None:
+    Stash(path).add(cloth())
+    connection = sqlite3.connect(path)
+    connection.execute("PRAGMA user_version = 99")
+    connection.close()
+    before = path.read_bytes()
+    with pytest.raises(StashError, match="newer version") as caught:
+        Stash(path)
+    assert caught.value.mend.startswith("Update")
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("kept", [0.02, 0.5, 0.9])
+def test_a_stash_that_was_cut_short_is_refused_and_kept(path: Path, kept: float) -> None:
+    stash = Stash(path)
+    for number in range(6):
+        stash.add(cloth(f"cloth {number}", key=str(number), seed=number))
+    whole = path.read_bytes()
+    path.write_bytes(whole[: int(len(whole) * kept)])
+    before = path.read_bytes()
+    with pytest.raises(StashError) as caught:
+        Stash(path)
+    assert "backup" in caught.value.mend
+    assert path.read_bytes() == before
+
+
+def test_a_tile_that_changed_on_the_disk_is_not_shown(path: Path) -> None:
+    stash = Stash(path)
+    stash.add(cloth())
+    stash.add(cloth("other", key="b", seed=2))
+    connection = sqlite3.connect(path)
+    connection.execute("UPDATE tiles SET png = (SELECT png FROM tiles WHERE key = 'b') WHERE key = 'a1'")
+    connection.commit()
+    connection.close()
+    with pytest.raises(StashError, match="damaged tile"):
+        stash.get("a1")
+    assert same(stash.get("b"), cloth("other", key="b", seed=2))
+
+
+def test_an_empty_file_becomes_a_stash(tmp_path: Path) -> None:
+    path = tmp_path / "new.sqlite"
+    path.touch()
+    assert Stash(path).names() == ()
+
+
+def test_many_threads_open_one_new_stash(path: Path) -> None:
+    faults: list[BaseException] = []
+
+    def work(number: int) -> None:
+        try:
+            Stash(path).add(cloth(f"cloth {number}", key=str(number), seed=number))
+        except BaseException as fault:
+            faults.append(fault)
+
+    threads = [threading.Thread(target=work, args=(number,)) for number in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert not faults
+    assert len(Stash(path).names()) == 8
+
+
+def test_a_crash_in_the_middle_leaves_what_was_there(path: Path) -> None:
+    Stash(path).add(cloth())
+    dying = (
+        "import os, sys, sqlite3\n"
+        "connection = sqlite3.connect(sys.argv[1], isolation_level=None)\n"
+        "connection.execute('BEGIN IMMEDIATE')\n"
+        "connection.execute('DELETE FROM swatches')\n"
+        "os._exit(9)\n"
+    )
+    assert subprocess.run([sys.executable, "-c", dying, str(path)], timeout=20).returncode == 9
+    assert same(Stash(path).get("a1"), cloth())
+
+
+def test_where_the_stash_lies(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("SEAMLIGHT_STASH", str(tmp_path / "mine.sqlite"))
+    assert default_stash_path() == tmp_path / "mine.sqlite"
+    monkeypatch.delenv("SEAMLIGHT_STASH")
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    assert default_stash_path() == tmp_path / "seamlight" / "stash.sqlite"
+    # Relative paths are to be ignored.
+    monkeypatch.setenv("XDG_DATA_HOME", "somewhere")
+    monkeypatch.setenv("HOME", str(tmp_path))
+    assert default_stash_path() == tmp_path / ".local" / "share" / "seamlight" / "stash.sqlite"
+    monkeypatch.setattr(sys, "platform", "darwin")
+    assert default_stash_path().parent == tmp_path / "Library" / "Application Support" / "seamlight"
