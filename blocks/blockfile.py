@@ -5,7 +5,6 @@ A reader that meets five faults reports five, each with its line and its mend.
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -16,6 +15,7 @@ from typing import Any
 from blocks.applique import Applique, applique_faults
 from blocks.faults import Fault, FaultsError
 from blocks.fields import Fields, closest
+from blocks.sourcelines import with_line
 from blocks.stepfile import read_step
 from blocks.steps import FlippedCorners, LogCabin, Outlined, Rectangle, Step, StripSet, Triangles
 
@@ -86,7 +86,7 @@ def parse_block(text: str, *, source: str = "block") -> Block:
     faults: list[Fault] = []
     block = _read_top(table, faults)
     if faults:
-        raise BlockFileError(source, [_with_line(fault, text) for fault in faults])
+        raise BlockFileError(source, [with_line(fault, text) for fault in faults])
     return block
 
 
@@ -213,22 +213,3 @@ def _check_roles(
     for role in dict.fromkeys(role for pair in wanted for role in pair[:2]):
         if role not in used:
             faults.append(Fault("reading", "roles", f'no patch has the role "{role}"', closest(role, used)))
-
-
-_PLACE = re.compile(r"(step|applique|reading) (\d+)")
-
-
-def _with_line(fault: Fault, text: str) -> Fault:
-    """The fault with the line of its field, or of its table, in front of its place."""
-    lines = text.splitlines()
-    first, last = 0, len(lines)
-    if match := _PLACE.match(fault.where):
-        heads = [i for i, line in enumerate(lines) if re.match(rf"\s*\[\[\s*{match[1]}\s*\]\]", line)]
-        if int(match[2]) > len(heads):
-            return fault
-        first = heads[int(match[2]) - 1]
-        later = [i for i, line in enumerate(lines) if i > first and line.lstrip().startswith("[")]
-        last = next((i for i in later if re.match(r"\s*\[+\s*[a-z]+\s*\]+\s*(#|$)", lines[i])), len(lines))
-    field = re.compile(rf"\s*\[?\s*{re.escape(fault.field)}\s*[=\]]") if fault.field else None
-    at = next((i for i in range(first, last) if field and field.match(lines[i])), first)
-    return replace(fault, where=f"line {at + 1}, {fault.where}")

@@ -28,7 +28,7 @@ from blocks.steps import (
     Triangles,
 )
 
-__all__ = ["KINDS", "read_step"]
+__all__ = ["KINDS", "read_part", "read_step"]
 
 _SIZE = 'Write the finished size, such as finished = "4 x 2".'
 _CLOTH = 'Name the cloth by its role, such as cloth = "background".'
@@ -195,9 +195,9 @@ def _made(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> Step:
         if not all(isinstance(row, list) and row for row in listed):
             fields.fault("of", "is not a list of rows", 'Write of = [["a", "b"], ["c", "d"]].')
             listed = [row for row in listed if isinstance(row, list)]
-        rows = [[_part(fields, str(item), earlier) for item in row] for row in listed]
+        rows = [[read_part(fields, "of", str(item), earlier) for item in row] for row in listed]
     else:
-        parts = [_part(fields, item, earlier) for item in fields.texts("of", mend=_PARTS)]
+        parts = [read_part(fields, "of", item, earlier) for item in fields.texts("of", mend=_PARTS)]
         rows = [parts] if kind == "row" else [[part] for part in parts]
     return Made(name, tuple(tuple(row) for row in rows), cast(Any, kind))
 
@@ -207,15 +207,15 @@ def _mirrored(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> S
     return Mirrored(name, _earlier(fields, "of", part, earlier))
 
 
-def _part(fields: Fields, written: str, earlier: Sequence[str]) -> Part:
-    """A part as written: "goose" or "goose turned 90"."""
+def read_part(fields: Fields, field: str, written: str, earlier: Sequence[str] | None) -> Part:
+    """A part as written: "goose" or "goose turned 90"; `earlier` names what there is, if known yet."""
     match = re.fullmatch(r"(.+) turned (\d+)", written.strip())
-    if match is None:
-        return Part(_earlier(fields, "of", written.strip(), earlier))
-    deg = int(match[2])
+    name, deg = (match[1], int(match[2])) if match else (written.strip(), 0)
     if deg not in (0, 90, 180, 270):
-        fields.fault("of", f'"{written}" is no quarter turn', "Turn units by 90, 180 or 270 (clockwise).")
-    return Part(_earlier(fields, "of", match[1], earlier), deg // 90 % 4)
+        fields.fault(field, f'"{written}" is no quarter turn', "Turn units by 90, 180 or 270 (clockwise).")
+    if earlier is not None:
+        _earlier(fields, field, name, earlier)
+    return Part(name, deg // 90 % 4)
 
 
 def _earlier(fields: Fields, field: str, name: str, earlier: Sequence[str]) -> str:
