@@ -40,6 +40,10 @@ def one_patch(side=4, *, spin=0):
     return draft([patch], [piece], width=side, height=side)
 
 
+def roles_of(block):
+    return sorted({patch.role for patch in block.patches})
+
+
 def crossing_block():
     """Seams, a leaf whose edge runs along a seam, a circle over a corner and over the leaf, a stem."""
     pairs = [
@@ -232,7 +236,7 @@ def test_repainting_with_a_cache_is_the_same_to_the_bit():
 def test_a_small_cache_keeps_within_its_limit_and_paints_the_same():
     block = garden_block()
     frame, cache = prepare_frame(block, ppi=30), PaintCache(limit_bytes=3_000_000)
-    roles = {patch.role: noise_cloth(len(patch.role), ppi=60, name=patch.role) for patch in block.patches}
+    roles = {role: noise_cloth(len(role), ppi=60, name=role) for role in roles_of(block)}
     audition = make_audition(block, roles=roles, places=spread_places(block))
     for _ in range(2):
         np.testing.assert_array_equal(paint(frame, audition, cache=cache), paint(frame, audition))
@@ -241,7 +245,7 @@ def test_a_small_cache_keeps_within_its_limit_and_paints_the_same():
 
 def test_windows_join_into_the_whole_picture():
     block = garden_block()
-    roles = {patch.role: noise_cloth(len(patch.role), ppi=60, name=patch.role) for patch in block.patches}
+    roles = {role: noise_cloth(len(role), ppi=60, name=role) for role in roles_of(block)}
     audition = make_audition(block, roles=roles, places=spread_places(block))
     whole = paint(prepare_frame(block, ppi=20.3), audition).astype(int)
     assert whole.shape == (244, 244, 3)
@@ -295,7 +299,7 @@ def test_pictures_of_a_few_pixels_are_still_drawn(ppi):
     block = garden_block()
     frame = prepare_frame(block, ppi=ppi)
     assert frame.width_px == max(1, int(12 * ppi + 0.5))
-    roles = {patch.role: noise_cloth(len(patch.role), ppi=60, name=patch.role) for patch in block.patches}
+    roles = {role: noise_cloth(len(role), ppi=60, name=role) for role in roles_of(block)}
     audition = make_audition(block, roles=roles, places=spread_places(block))
     light = paint_lin(frame, audition)
     assert np.isfinite(light).all()
