@@ -81,7 +81,7 @@ def _options(words: list[str]) -> dict[str, Any]:
     if rest:
         options["cloths"] = [*options["cloths"], *rest]
     for name, setting in _READ.items():
-        if name in options:
+        if options.get(name) is not None:
             options[name] = setting.read(options[name])
     return options
 
@@ -118,7 +118,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_block_jobs(jobs)
     _add_cloth_jobs(jobs)
     page = _add(jobs, "page", "open the web page on this machine", ("ui.serve", "open_page"))
-    page.add_argument("--port", metavar="N", help=PORT.help_line())
+    page.add_argument("--port", metavar="N", default=PORT.default, help=PORT.help_line())
     page.add_argument("--no-browser", action="store_true", help="print the address and open nothing")
     _add_stash(page)
     return parser
@@ -148,7 +148,7 @@ def _add_looking_jobs(jobs: _Jobs) -> None:
         ("ui.demo", "make_demo"),
     )
     demo.add_argument("folder", metavar="FOLDER", help="where to put them; made if it is not there")
-    demo.add_argument("--ppi", metavar="N", help=PICTURE_PPI.help_line())
+    demo.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
     _add(jobs, "blocks", "list the built-in blocks and their roles", ("ui.jobs", "list_blocks"), at_once=True)
     cloths = _add(
         jobs, "cloths", "list the cloth at hand: demo cloth and your stash", ("ui.jobs", "list_cloths")
@@ -161,7 +161,7 @@ def _add_block_jobs(jobs: _Jobs) -> None:
     _add_block(draw)
     draw.add_argument("--to", metavar="FILE", required=True, help="the picture to write (.png)")
     draw.add_argument("--view", choices=VIEWS, default="colour", help=_views_help())
-    draw.add_argument("--ppi", metavar="N", help=PICTURE_PPI.help_line())
+    draw.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
     draw.add_argument(
         "--keep", metavar="FILE", help="also keep the choice of cloth as an audition file (.toml)"
     )
@@ -223,7 +223,9 @@ def _add_cloth_jobs(jobs: _Jobs) -> None:
         help="the corners of a bank card on the cloth; this also straightens it",
     )
     add.add_argument("--crop", metavar="X,Y", nargs=2, help="two opposite corners of the cloth to use")
-    add.add_argument("--fabric-width", metavar="LENGTH", help=CLOTH_WIDTH.help_line())
+    add.add_argument(
+        "--fabric-width", metavar="LENGTH", default=CLOTH_WIDTH.default, help=CLOTH_WIDTH.help_line()
+    )
     add.add_argument("--one-way", action="store_true", help="the print has an up and a down")
     _add_stash(add)
 

@@ -42,12 +42,10 @@ class Workroom:
         self.picture_png = lru_cache(maxsize=12)(self._picture_png)
         self._frame = lru_cache(maxsize=4)(self._make_frame)
 
-    def first_choice(self, block: str, *, seam_in: Fraction, keep: dict[str, str] | None = None) -> Choice:
-        """The block in our own first choice of cloth, but in the cloths to keep for roles it shares."""
+    def first_choice(self, block: str, *, seam_in: Fraction) -> Choice:
+        """The block in our own first choice of cloth."""
         roles = roles_of(self.drafted(block, seam_in))
-        chosen = {role: self.shelf.find(name).key for role, name in first_choice(block, roles).items()} | {
-            role: key for role, key in (keep or {}).items() if role in roles
-        }
+        chosen = {role: self.shelf.find(name).key for role, name in first_choice(block, roles).items()}
         return Choice(block, tuple(chosen.items()), seam_in)
 
     def picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
@@ -55,6 +53,10 @@ class Workroom:
         frame = self._frame(choice.block, choice.seam_in, ppi)
         with self._painted.lock:
             return look(self.worked(choice), view=view, ppi=ppi, frame=frame, cache=self._painted)
+
+    def fresh_picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
+        """The picture of a choice at a resolution that is asked for once: nothing of it is kept."""
+        return look(self.worked(choice), view=view, ppi=ppi)
 
     def _drafted(self, block: str, seam_in: Fraction) -> Drafted:
         # Only built-in blocks: an address must not make the page open files.

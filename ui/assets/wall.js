@@ -60,7 +60,7 @@ document.addEventListener('seamlight:edge', (event) => {
 async function show() {
   const { src, alt } = props.value;
   if (!src) return;
-  fetchLines(props.value.lines);
+  fetchLines(props.value.outlines);
   if (src === wanted) return;
   wanted = src;
   element.classList.add('busy');

@@ -1,0 +1,130 @@
+"""Parts of the page that are made of words and figures, as HTML. Every word of the user's is escaped here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+from blocks.lengths import inches_text
+from cutting.rows import SheetRow
+from preview.readings import EdgeReading, headline
+from ui.bench import Worked
+from ui.mistakes import Told
+from ui.outlines import edge_name
+from ui.reading_words import percent
+
+__all__ = ["cutting_html", "downloads_html", "mistake_html", "plain", "seams_html"]
+
+_FIRST_SHOWN = 8
+
+
+def plain(text: str) -> str:
+    """Text that a browser, and the page's own templates, can only take for text."""
+    safe = escape(text, quote=True)
+    for sign in "$`{}":
+        safe = safe.replace(sign, f"&#{ord(sign)};")
+    return safe
+
+
+def mistake_html(told: Told | None) -> str:
+    """What went wrong and how to mend it, or nothing."""
+    if told is None:
+        return ""
+    return f'<div role="alert" class="mistake"><p>{plain(told.what)}</p><p>{plain(told.mend)}</p></div>'
+
+
+def seams_html(readings: Sequence[EdgeReading]) -> str:
+    """The weakest edges first, each with its word, its share and its figures; the rest folded away."""
+    wanted = [found for found in readings if found.wanted]
+    rest = [found for found in readings if not found.wanted]
+    parts = [f'<p class="headline">{plain(headline(readings))}</p>', _rows(wanted[:_FIRST_SHOWN])]
+    parts.append(_folded("The other edges that should read", wanted[_FIRST_SHOWN:]))
+    parts.append(_folded("Edges that need not read", rest))
+    parts.append(f"<details><summary>What the words mean</summary>{_MEANING}</details>")
+    return "".join(parts)
+
+
+_MEANING = (
+    "<p>Seamlight walks along the edge and compares the two cloths just where they lie, blurred as the eye "
+    "blurs them from 6 feet. The figure is the share of the edge where light and dark alone tell them apart: "
+    "<b>clear</b> from 80 %, <b>soft</b> from 40 %, <b>lost</b> below.</p>"
+    "<p>L* is lightness, from 0 for black to 100 for white.</p>"
+)
+
+
+def _folded(title: str, rows: Sequence[EdgeReading]) -> str:
+    if not rows:
+        return ""
+    return f"<details><summary>{title} ({len(rows)})</summary>{_rows(rows)}</details>"
+
+
+def _rows(rows: Sequence[EdgeReading]) -> str:
+    return '<ul class="edges">' + "".join(_row(found) for found in rows) + "</ul>"
+
+
+def _row(found: EdgeReading) -> str:
+    reading = found.reading
+    joint = "on" if found.kind == "applique" else "beside"
+    words = f"{found.first} {found.first_role} {joint} {found.second} {found.second_role}: {reading.reason}"
+    share = percent(reading.share_shows)
+    return (
+        f'<li><button type="button" class="edge {reading.word}" '
+        f'data-edge="{edge_name(found.first, found.second)}" data-words="{plain(words)}">'
+        f'<span class="word">{reading.word}</span>'
+        f'<span class="pair"><b>{found.first}</b> {plain(found.first_role)} <i>{joint}</i> '
+        f"<b>{found.second}</b> {plain(found.second_role)}</span>"
+        f'<span class="share"><span class="bar" style="--share:{reading.share_shows:.3f}"></span>'
+        f'<b>{share}</b><span class="figures">L* {reading.first_L:.0f} and {reading.second_L:.0f}, '
+        f"{reading.diff_L:.0f} apart</span></span></button></li>"
+    )
+
+
+def cutting_html(worked: Worked, rows: Sequence[SheetRow]) -> str:
+    """The cutting list as one table for each cloth, with what to buy; the printed list says more."""
+    tables = "".join(_cloth_table(worked, plan.cloth, rows) for plan in worked.plans)
+    return f'<div class="tables">{tables}</div>{_notes(worked)}'
+
+
+def _cloth_table(worked: Worked, key: str, rows: Sequence[SheetRow]) -> str:
+    plan = next(plan for plan in worked.plans if plan.cloth == key)
+    own = [row for row in rows if row.cloth == key]
+    body = "".join(
+        f"<tr><th scope=row>{row.letter}</th><td>{row.quantity}</td>"
+        f'<td class="cut">{row.cut_width} x {row.cut_height} {row.unit}{"*" if row.rounded_up else ""}</td>'
+        f"<td>{plain(row.finished)}</td><td>{plain(row.role)}: {plain(row.kind)}</td></tr>"
+        for row in own
+    )
+    warnings = "".join(f"<li>{plain(warning)}</li>" for warning in plan.warnings)
+    return (
+        f'<section class="cloth-list"><h3><img src="/cloth/{plain(key)}.png" alt="" width=40 height=40>'
+        f"{plain(worked.cloths[key].name)} <small>buy {inches_text(plan.yards)} yd, "
+        f"{inches_text(plan.width_of_fabric_in)} in wide</small></h3>"
+        "<table><thead><tr><th scope=col></th><th scope=col>Cut</th><th scope=col>Size</th>"
+        f"<th scope=col>Finished</th><th scope=col>For</th></tr></thead><tbody>{body}</tbody></table>"
+        + (f'<ul class="warnings">{warnings}</ul>' if warnings else "")
+        + "</section>"
+    )
+
+
+def _notes(worked: Worked) -> str:
+    notes = [*worked.drafted.draft.notes, *worked.audition.notes]
+    listed = "".join(f"<li>{plain(note)}</li>" for note in notes)
+    return (
+        '<p class="small">Cut sizes are width x height with seam allowances; the height lies along the '
+        "grain. * is rounded up to the next 1/8 in. The list that you take away also has the order of cuts, "
+        "the bias strips and the usual cautions for blades, irons and needles.</p>"
+        + (f'<ul class="notes">{listed}</ul>' if listed else "")
+    )
+
+
+def downloads_html(query: str) -> str:
+    """Links that hand over the picture, the lists and the choice itself."""
+    files = (
+        ("picture.png", "Picture, 300 ppi"),
+        ("cutting.txt", "Cutting list"),
+        ("cutting.csv", "Cutting list (CSV)"),
+        ("readings.csv", "Readings (CSV)"),
+        ("audition.toml", "Choice of cloth"),
+    )
+    links = "".join(f'<a href="/take/{name}?{escape(query)}" download>{label}</a>' for name, label in files)
+    return f'<nav class="take" aria-label="Take away">{links}</nav>'

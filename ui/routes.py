@@ -1,0 +1,130 @@
+"""What the page fetches besides itself: pictures, the shelf, outlines, and files to take away.
+
+Every address says in full what it asks for, so nothing here depends on who asked before.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable
+from dataclasses import asdict
+from pathlib import Path
+
+from fastapi import FastAPI, Request, Response
+from fastapi.responses import JSONResponse
+
+from cutting.rows import sheet_rows, write_csv
+from cutting.sheet import cutting_text
+from preview.files import save_png
+from ui.audition_file import ChosenCloth, WrittenAudition, audition_text
+from ui.choice import Choice, choice_from_query, read_view
+from ui.mistakes import tell
+from ui.outlines import block_outlines
+from ui.reading_words import reading_rows
+from ui.workroom import Workroom
+from ui.writing import csv_text
+
+__all__ = ["SCREEN_PPI", "TAKEN_PPI", "add_routes"]
+
+SCREEN_PPI = 100.0
+"""The picture on the page, finer than most screens show a 12-inch block."""
+
+TAKEN_PPI = 300.0
+"""The picture that is taken away: what a print at true size asks for."""
+
+_Make = Callable[[Workroom, Choice, Path], None]
+
+
+def add_routes(app: FastAPI, room: Workroom) -> None:
+    """Adds every address to the app. They read and never change anything."""
+
+    @app.exception_handler(ValueError)
+    async def answer_mistake(_: Request, error: ValueError) -> Response:
+        told = tell(error)
+        if told is None:
+            raise error
+        return JSONResponse({"what": told.what, "mend": told.mend}, status_code=422)
+
+    @app.get("/cloth/{key}.png")
+    def cloth(key: str) -> Response:
+        return _kept(room.cloth_png(key), "image/png")
+
+    @app.get("/shelf.json")
+    def shelf() -> Response:
+        return JSONResponse([asdict(entry) for entry in room.shelf.entries()])
+
+    @app.get("/outlines.json")
+    def outlines(request: Request) -> Response:
+        choice = _choice(request)
+        return JSONResponse(block_outlines(room.drafted(choice.block, choice.seam_in)))
+
+    @app.get("/picture.png")
+    def picture(request: Request) -> Response:
+        view = read_view(request.query_params.get("view"))
+        return _kept(room.picture_png(_choice(request), view, SCREEN_PPI), "image/png")
+
+    @app.get("/take/{name}")
+    def take(name: str, request: Request) -> Response:
+        make = _FILES.get(name)
+        if make is None:
+            return Response("There is no such file.", status_code=404)
+        choice = _choice(request)
+        with tempfile.TemporaryDirectory() as folder:
+            file = Path(folder) / name
+            make(room, choice, file)
+            called = f"{choice.block.replace(' ', '-')}-{name}"
+            return Response(
+                file.read_bytes(),
+                media_type=_MEDIA[file.suffix],
+                headers={"Content-Disposition": f'attachment; filename="{called}"'},
+            )
+
+
+def _choice(request: Request) -> Choice:
+    return choice_from_query(request.query_params.multi_items())
+
+
+def _kept(body: bytes, media_type: str) -> Response:
+    # The address names the content, so the browser may keep it for as long as the page is open.
+    return Response(body, media_type=media_type, headers={"Cache-Control": "private, max-age=600"})
+
+
+def _write_picture(room: Workroom, choice: Choice, file: Path) -> None:
+    save_png(file, room.fresh_picture(choice, view="colour", ppi=TAKEN_PPI), ppi=TAKEN_PPI)
+
+
+def _write_cutting_text(room: Workroom, choice: Choice, file: Path) -> None:
+    worked = room.worked(choice)
+    text = cutting_text(worked.drafted.draft, worked.plans, names=worked.cloth_names())
+    file.write_text(text, encoding="utf-8")
+
+
+def _write_cutting_csv(room: Workroom, choice: Choice, file: Path) -> None:
+    worked = room.worked(choice)
+    write_csv(sheet_rows(worked.drafted.draft, worked.plans, names=worked.cloth_names()), file)
+
+
+def _write_readings_csv(room: Workroom, choice: Choice, file: Path) -> None:
+    file.write_text(csv_text(reading_rows(room.readings(choice))), encoding="utf-8", newline="")
+
+
+def _write_audition(room: Workroom, choice: Choice, file: Path) -> None:
+    roles = room.worked(choice).roles
+    cloths = {role: ChosenCloth(swatch.key, swatch.name) for role, swatch in roles.items()}
+    file.write_text(audition_text(WrittenAudition(choice.block, choice.seam_in, cloths)), encoding="utf-8")
+
+
+_FILES: dict[str, _Make] = {
+    "picture.png": _write_picture,
+    "cutting.txt": _write_cutting_text,
+    "cutting.csv": _write_cutting_csv,
+    "readings.csv": _write_readings_csv,
+    "audition.toml": _write_audition,
+}
+
+_MEDIA = {
+    ".png": "image/png",
+    ".txt": "text/plain; charset=utf-8",
+    ".csv": "text/csv; charset=utf-8",
+    ".toml": "application/toml; charset=utf-8",
+}
