@@ -144,14 +144,18 @@ def _add_looking_jobs(jobs: _Jobs) -> None:
     demo = _add(
         jobs,
         "demo",
-        "make pictures, readings and cutting lists of the built-in blocks",
+        "make pictures, readings and cutting lists of three blocks",
         ("ui.demo", "make_demo"),
     )
     demo.add_argument("folder", metavar="FOLDER", help="where to put them; made if it is not there")
     demo.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
     _add(jobs, "blocks", "list the built-in blocks and their roles", ("ui.jobs", "list_blocks"), at_once=True)
     cloths = _add(
-        jobs, "cloths", "list the cloth at hand: demo cloth and your stash", ("ui.jobs", "list_cloths")
+        jobs,
+        "cloths",
+        "list the cloth at hand: demo cloth and your stash",
+        ("ui.jobs", "list_cloths"),
+        at_once=True,
     )
     _add_stash(cloths)
 

@@ -9,40 +9,48 @@ __all__ = ["first_choice"]
 
 _FOR_BLOCK: Mapping[str, Mapping[str, str]] = MappingProxyType(
     {
-        "orchard lantern": {
-            "background": "frost fern",
-            "petal": "poppy seed",
-            "cup": "rose madder",
-            "bud": "poppy seed",
-            "heart": "honey",
-            "leaf": "moss bank",
-            "stem": "clover",
-            "meadow": "clover field",
-        },
-        "sawtooth star": {"background": "oat scatter", "point": "river ripple", "centre": "apple blossom"},
-        "nine patch": {"light": "seed packet", "dark": "night hedge"},
+        "sawtooth star": {"background": "oat scatter", "point": "rose madder", "centre": "apple blossom"},
+        "nine patch": {"light": "seed packet", "dark": "wet slate"},
     }
 )
 """Built-in block, role, demo cloth."""
 
-_IN_TURN = (
-    "cream",
-    "rose madder",
-    "moss bank",
-    "river ripple",
-    "honeycomb",
-    "plum dye",
-    "night hedge",
-    "poppy seed",
+_FOR_ROLE: Mapping[str, str] = MappingProxyType(
+    {
+        "background": "frost fern",
+        "ground": "frost fern",
+        "sky": "frost fern",
+        "light": "oat scatter",
+        "dark": "wet slate",
+        "petal": "poppy seed",
+        "bud": "poppy seed",
+        "cup": "rose madder",
+        "heart": "honey",
+        "centre": "honey",
+        "middle": "honey",
+        "leaf": "moss bank",
+        "stem": "clover",
+        "handle": "clover",
+        "meadow": "clover field",
+        "hedge": "night hedge",
+        "basket": "bark",
+    }
 )
-"""For roles of any other block: a light ground first, then cloths that differ in value and colour."""
+"""What a role of this name is given in any block: a light ground, and petals and leaves that show on it."""
+
+_IN_TURN = ("rose madder", "river ripple", "honeycomb", "night hedge", "poppy seed", "moss bank", "plum dye")
+"""For roles of other names: cloths that differ in value and colour."""
 
 
 def first_choice(block: str, roles: Iterable[str]) -> dict[str, str]:
-    """A demo cloth by name for each role: our own choice for a built-in block, else some in turn.
+    """A demo cloth by name for each role: by block, else by the role's own name, else some in turn.
 
-    Example: first_choice("my block", ["ground", "leaf"]) -> {"ground": "cream", "leaf": "rose madder"}
+    Example: first_choice("my block", ["leaf", "wing"]) -> {"leaf": "moss bank", "wing": "rose madder"}
     """
     plain = " ".join(block.casefold().replace("-", " ").split())
-    known = _FOR_BLOCK.get(plain, {})
-    return {role: known.get(role, _IN_TURN[at % len(_IN_TURN)]) for at, role in enumerate(roles)}
+    known = {**_FOR_ROLE, **_FOR_BLOCK.get(plain, {})}
+    chosen: dict[str, str] = {}
+    for role in roles:
+        free = [name for name in _IN_TURN if name not in chosen.values()] or list(_IN_TURN)
+        chosen[role] = known.get(role.casefold(), free[0])
+    return chosen
