@@ -18,7 +18,7 @@ from blocks.visible import cover_of, lies_over, patch_region
 
 __all__ = ["find_edges"]
 
-_ASIDE_IN = 1e-4
+_ASIDE_IN = 1e-5
 """Appliqué edges are walked this far outside the shape, where what lies beneath is never in doubt."""
 
 _SHORTEST_IN = 0.01
@@ -92,7 +92,10 @@ def _applique_meetings(
         around = region.buffer(_ASIDE_IN, join_style="mitre")
         near = [int(hit) for hit in tree.query(around) if hit != i]
         cover = cover_of(upper, near, patches, regions)
-        left = around.boundary if cover is None else around.boundary.difference(cover)
+        left = around.boundary
+        if cover is not None:
+            # Grown, so that a boundary which a later shape follows exactly counts as covered.
+            left = left.difference(cover.buffer(2 * _ASIDE_IN, join_style="mitre"))
         beneath = sorted(
             (k for k in near if lies_over(upper, patches[k])),
             key=lambda k: (-patches[k].layer, -patches[k].number if patches[k].layer else patches[k].number),
