@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -32,7 +33,7 @@ def block_path(name: str) -> Path:
 
     Raises: UnknownBlockError, with the nearest name.
     """
-    plain = " ".join(name.lower().replace("-", " ").split())
+    plain = " ".join(re.sub(r"['’]", "", name.lower()).replace("-", " ").split())
     if plain not in block_names():
         raise UnknownBlockError(name)
     return _FOLDER / f"{plain.replace(' ', '-')}.toml"

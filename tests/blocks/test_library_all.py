@@ -144,3 +144,7 @@ def test_the_library_shows_every_kind_of_unit_and_shape():
     assert {step["make"] for table in tables for step in table["step"]} == set(KINDS)
     shapes = {shape["shape"] for table in tables for shape in table.get("applique", ())}
     assert shapes == {"stem", "leaf", "petal", "circle", "outline"}
+
+
+def test_names_open_as_they_are_said():
+    assert open_block("Bear's Paw") == open_block("bears-paw") == open_block(" BEARS  paw ")
