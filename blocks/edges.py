@@ -29,11 +29,12 @@ def find_edges(
 ) -> tuple[Edge, ...]:
     """Every edge that shows: seams first, then appliqué edges from the bottom up.
 
-    An edge should read where the roles differ; `draft.wanted`, then `wanted` (by the pair of roles), then
-    `unread` (steps none of whose edges need read) say otherwise. Edges under a hundredth of an inch are
-    left out.
+    An edge should read where the roles differ. `draft.wanted` and then `wanted` say otherwise for a pair of
+    roles, `draft.unread` and `unread` for all edges of the steps they name. Edges under a hundredth of an
+    inch are left out.
     """
     rules = {frozenset((one, other)): reads for one, other, reads in draft.wanted} | dict(wanted or {})
+    unread = {*draft.unread, *unread}
     regions = [patch_region(patch) for patch in draft.patches]
     numbered = {patch.number: patch for patch in draft.patches}
     ground = [patch for patch in draft.patches if not patch.is_applique()]

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from math import hypot, pi, sqrt
@@ -312,6 +313,12 @@ def test_which_edges_should_read():
     over = find_edges(found, wanted={frozenset(("a", "b")): True, frozenset("a"): False})
     assert [edge.wanted for edge in over] == [False, True, True, True]
     assert [edge.wanted for edge in find_edges(found, unread=("ring",))] == [True, False, False, False]
+    assert [edge.wanted for edge in find_edges(replace(found, unread=("ring",)))] == [
+        True,
+        False,
+        False,
+        False,
+    ]
 
 
 def test_a_copy_exactly_on_another_leaves_no_edge_of_the_lower():
