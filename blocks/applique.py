@@ -121,7 +121,9 @@ def _tuck_notes(copy: Copy, cover: BaseGeometry, land: Polygon, seam_in: Fractio
     for tuck in copy.tucks:
         told = f"{copy.item.name}: its {tuck.field.replace('_', ' ')}"
         shows = tuck.zone.intersection(copy.region).difference(cover).area
-        if shows > max(_SPECK_IN2, 0.05 * tuck.zone.area):
+        # A tuck that goes into a seam at a slant has a corner inside the seam line; that is no raw end.
+        into_seam = tuck.zone.difference(land).area > tuck.zone.area / 2
+        if not into_seam and shows > max(_SPECK_IN2, 0.05 * tuck.zone.area):
             x, y = tuck.zone.centroid.coords[0]
             yield f"{told} shows near {x:.1f}, {y:.1f}; lay a later shape over it, or turn that end under."
         if tuck.length_in < seam_in and tuck.zone.difference(land).area > _SPECK_IN2:
