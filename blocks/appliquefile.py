@@ -33,6 +33,7 @@ _SMALLEST_IN2 = 0.001
 
 _PLACE = 'Write a place as "6, 4 1/2": inches across, a comma, inches down.'
 _WIDE = 'Write the finished width, such as width = "1/4".'
+_UNIT = 'Write what one unit of the path stands for, such as unit = "1 mm"; without it it is in inches.'
 _TUCK = 'Write how far it goes under, such as "1/4", or leave it out where that end is turned under.'
 
 
@@ -77,7 +78,7 @@ def _read_shape(
         return _read_stem(fields)
     if kind == "outline":
         stroke = _read_path(fields, mend='Write path = "M 4 4 C 4 2 7 2 7 4 Z", closed by Z.')
-        return ("path",), None if stroke is None else _closed(fields, stroke)
+        return ("path", "unit"), None if stroke is None else _closed(fields, stroke)
     at = _point(fields, "at")
     if kind == "circle":
         return ("at", "across"), Circle(at, fields.length("across", mend='Write across = "3/4".'))
@@ -97,7 +98,7 @@ def _read_stem(fields: Fields) -> tuple[tuple[str, ...], Stem | None]:
     end_in = fields.length("end_tuck", mend=_TUCK, default=Fraction(0))
     fold = fields.word("fold", tuple(FOLDS), default="two edges to the middle")
     stroke = _read_path(fields, mend='Write its centre line: path = "M 2 10 C 2 7 5 6 6 3".')
-    known = ("path", "width", "start_tuck", "end_tuck", "fold")
+    known = ("path", "unit", "width", "start_tuck", "end_tuck", "fold")
     stem = None if stroke is None else Stem(stroke, width_in, start_in, end_in, cast(Fold, fold))
     return known, stem
 
@@ -105,10 +106,11 @@ def _read_stem(fields: Fields) -> tuple[tuple[str, ...], Stem | None]:
 def _read_path(fields: Fields, *, mend: str) -> Stroke | None:
     """The one stroke of a path, none after a fault."""
     text = fields.text("path", mend=mend)
+    unit_in = fields.length("unit", mend=_UNIT, default=Fraction(1))
     if not text:
         return None
     try:
-        strokes = parse_path(text)
+        strokes = parse_path(text, unit_in=unit_in)
         flatten(strokes[0])
     except PathError as error:
         fields.fault("path", str(error), error.mend)

@@ -10,11 +10,13 @@ from fractions import Fraction
 
 from blocks.curves import Arc, Bezier, ExactPoint, Segment, Stroke
 
-__all__ = ["PathError", "parse_path"]
+__all__ = ["FarError", "PathError", "parse_path"]
 
 _LONGEST = 20_000
 _FURTHEST_IN = 1000
 _LONGEST_NUMBER = 32
+_EXPONENTS = range(-20, 10)
+"""Drawing programs write nothing at all as 1e-16; further off, a number is a mistake."""
 
 _BLANK = re.compile(r"[ \t\n\f\r]*")
 _BETWEEN = re.compile(r"[ \t\n\f\r]*,?[ \t\n\f\r]*")
@@ -33,9 +35,14 @@ class PathError(ValueError):
         super().__init__(f"after {at} signs, at {found}: {why}")
 
 
-def parse_path(text: str) -> tuple[Stroke, ...]:
+class FarError(PathError):
+    """Path data that leads further than any cloth."""
+
+
+def parse_path(text: str, *, unit_in: Fraction = Fraction(1)) -> tuple[Stroke, ...]:
     """The strokes that path data draws, in exact inches; pieces of no length are left out.
 
+    `unit_in` is how many inches one unit of the data stands for.
     Raises: PathError for anything outside the grammar, points beyond 1000 in, or more than 20,000 signs.
     Example: parse_path("M0 0h4v4z")[0].closed -> True
     """
@@ -46,14 +53,14 @@ def parse_path(text: str) -> tuple[Stroke, ...]:
     if at == len(text):
         raise PathError(text, at, "the path is empty")
     while at < len(text):
-        at = _read_command(text, at, pen)
+        at = _read_command(text, at, pen, unit_in)
     pen.lift(closed=False)
     if not pen.strokes:
         raise PathError(text, len(text), "the path draws nothing")
     return tuple(pen.strokes)
 
 
-def _read_command(text: str, at: int, pen: _Pen) -> int:
+def _read_command(text: str, at: int, pen: _Pen, unit_in: Fraction) -> int:
     """Draws one command with all its repeats; the place after it."""
     letter = text[at]
     if letter.upper() not in _NUMBERS_AFTER:
@@ -65,15 +72,18 @@ def _read_command(text: str, at: int, pen: _Pen) -> int:
     repeats = 0
     while repeats == 0 or (count and _NUMBER.match(text, _skip(_BETWEEN, text, at))):
         at = at if repeats == 0 else _skip(_BETWEEN, text, at)
-        numbers, at = _read_numbers(text, at, count, arc=letter.upper() == "A")
+        numbers, at = _read_numbers(text, at, count, unit_in, arc=letter.upper() == "A")
         pen.draw({"M": "L", "m": "l"}.get(letter, letter) if repeats else letter, numbers)
         if max(map(abs, pen.here)) > _FURTHEST_IN:
-            raise PathError(text, start, f"this goes more than {_FURTHEST_IN} in away")
+            raise FarError(text, start, f"this goes more than {_FURTHEST_IN} in away")
         repeats += 1
     return _skip(_BLANK, text, at)
 
 
-def _read_numbers(text: str, at: int, count: int, *, arc: bool) -> tuple[list[Fraction], int]:
+def _read_numbers(
+    text: str, at: int, count: int, unit_in: Fraction, *, arc: bool
+) -> tuple[list[Fraction], int]:
+    """So many numbers, all but an arc's tilt and flags in inches, and the place after them."""
     numbers: list[Fraction] = []
     for i in range(count):
         at = _skip(_BETWEEN, text, at) if i else at
@@ -81,18 +91,18 @@ def _read_numbers(text: str, at: int, count: int, *, arc: bool) -> tuple[list[Fr
         match = (_FLAG if is_flag else _NUMBER).match(text, at)
         if match is None:
             raise PathError(text, at, "a flag (0 or 1) was expected" if is_flag else "a number was expected")
-        numbers.append(_number(text, at, match[0]))
+        numbers.append(_number(text, at, match[0], Fraction(1) if arc and i in (2, 3, 4) else unit_in))
         at = match.end()
     return numbers, at
 
 
-def _number(text: str, at: int, typed: str) -> Fraction:
+def _number(text: str, at: int, typed: str, unit_in: Fraction) -> Fraction:
     exponent = re.split("[eE]", typed)[-1] if "e" in typed.lower() else "0"
-    if len(typed) > _LONGEST_NUMBER or len(exponent.lstrip("+-0")) > 1:
+    if len(typed) > _LONGEST_NUMBER or int(exponent) not in _EXPONENTS:
         raise PathError(text, at, "this number is too long")
-    number = Fraction(typed)
+    number = Fraction(typed) * unit_in
     if abs(number) > 2 * _FURTHEST_IN:
-        raise PathError(text, at, f"this goes more than {_FURTHEST_IN} in away")
+        raise FarError(text, at, f"this goes more than {_FURTHEST_IN} in away")
     return number
 
 

@@ -35,6 +35,7 @@ _CLOTH = 'Name the cloth by its role, such as cloth = "background".'
 _CLOTHS = 'Name the cloths by their roles, such as cloths = ["petal", "background"].'
 _PARTS = 'List earlier steps, such as of = ["goose", "corner turned 90"].'
 _COMMON = ("name", "make")
+_UNIT = 'Write what one unit of the paths stands for, such as unit = "1 mm"; without it they are in inches.'
 
 _METHODS: dict[str, tuple[str, ...]] = {
     "half-square triangle": ("two at a time", "four at a time", "eight at a time"),
@@ -155,24 +156,25 @@ def _log_cabin(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> 
 
 def _outlined(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> Step:
     width_in, height_in = fields.size("finished", mend=_SIZE)
+    unit_in = fields.length("unit", mend=_UNIT, default=Fraction(1))
     mend = 'Write patches = [{ cloth = "petal", path = "M 0 0 L 3 0 L 0 3 Z" }, ...].'
     shapes = []
     for i, table in enumerate(fields.tables("patches", mend=mend), start=1):
         inner = Fields(table, where=f"{fields.where}, patch {i}", faults=fields.faults)
         grain = inner.take("grain", (int, float), mend="Write degrees clockwise from upright.", default=0)
         cloth = inner.text("cloth", mend=_CLOTH)
-        if outline := _outline(inner, mend=mend):
+        if outline := _outline(inner, unit_in, mend=mend):
             shapes.append(Shape(cloth, outline, Fraction(grain)))
         inner.finish(("cloth", "path", "grain"))
     return Outlined(name, width_in, height_in, tuple(shapes), cast(Any, kind))
 
 
-def _outline(fields: Fields, *, mend: str) -> Stroke | None:
+def _outline(fields: Fields, unit_in: Fraction, *, mend: str) -> Stroke | None:
     path = fields.text("path", mend=mend)
     if not path:
         return None
     try:
-        strokes = parse_path(path)
+        strokes = parse_path(path, unit_in=unit_in)
     except PathError as error:
         fields.fault("path", str(error).rstrip("."), error.mend)
         return None
@@ -238,8 +240,8 @@ KINDS: dict[str, tuple[tuple[str, ...], _Reader]] = {
     "square in a square": (_TRIANGLE_FIELDS, _triangles),
     "strip set": (("segment", "strips"), _strip_set),
     "log cabin": (("centre", "cloth", "log", "logs", "order"), _log_cabin),
-    "template": (("finished", "patches"), _outlined),
-    "foundation": (("finished", "patches"), _outlined),
+    "template": (("finished", "unit", "patches"), _outlined),
+    "foundation": (("finished", "unit", "patches"), _outlined),
     "row": (("of",), _made),
     "column": (("of",), _made),
     "rows": (("of",), _made),
