@@ -4,8 +4,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import erf, sqrt
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -14,12 +14,15 @@ from numpy.typing import NDArray
 from palettes.difference import ciede2000
 from palettes.encodings import luminance
 from palettes.lightness import lab_from_lin
+from palettes.meeting import STRANGERS, Meeting
 from palettes.munsell import value_of_luminance
-from palettes.reasons import reason_for
+from palettes.reasons import doubt_note, reason_for
+from palettes.seeing import as_viewed
+from palettes.shares import Colours, Places, Shares, colours_of, find_shares, sure_chances
 from palettes.thresholds import THRESHOLDS, Thresholds
 from palettes.viewing import ACROSS_TABLE, Viewing
 
-__all__ = ["ACROSS_TABLE", "WORDS", "Reading", "Viewing", "Word", "judge_edge", "word_for"]
+__all__ = ["ACROSS_TABLE", "WORDS", "Reading", "Viewing", "Word", "judge_edge", "judge_edges", "word_for"]
 
 Word = Literal["clear", "soft", "lost"]
 
@@ -27,6 +30,9 @@ WORDS: tuple[Word, ...] = ("clear", "soft", "lost")
 
 _Light = NDArray[np.floating]
 _Floats = NDArray[np.float64]
+
+_TAIL = 1.2816
+"""Standard deviations from the middle to the 10th and the 90th percentile."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,25 +54,40 @@ class Reading:
     """The same with colour helping; never below share_shows."""
     share_false: float
     """What the prints' own false edges took off share_shows."""
+    share_least: float
+    share_most: float
+    """Between these share_shows lies in four cases of five, for the doubt about the cloths' colours."""
+    first_busy: float
+    second_busy: float
+    """False edges inside each cloth, as a share of its places beside the edge: 0 is plain."""
+    merges: float
+    """How often a spot of one cloth and a spot of the other have the same colour, 0 to 1."""
+    one_cloth: bool
+    """Two prints of like motif scale and like value, that look like one piece of cloth."""
     word: Word
     """For share_shows."""
     word_with_colour: Word
     reason: str
     """One plain sentence."""
+    note: str
+    """What stands in the way of being sure, one sentence; "" for colours that are known."""
+    chances: tuple[float, ...] = field(repr=False)
+    """For each place along the edge: how surely its step is seen by value."""
 
     @property
     def share_lost(self) -> float:
         """The share of the edge that does not show, by value alone."""
         return 1 - self.share_shows
 
+    @property
+    def hue_alone(self) -> bool:
+        """Whether colour carries an edge that value does not."""
+        return self.word == "lost" and self.word_with_colour == "clear"
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """Shares of an edge, 0 to 1: what shows in the end, and what was taken off before."""
-
-    share: float
-    turned: float
-    false: float
+    @property
+    def is_sure(self) -> bool:
+        """Whether the word would be the same at either end of the doubt."""
+        return word_for(self.share_least) == word_for(self.share_most)
 
 
 def judge_edge(
@@ -78,6 +99,7 @@ def judge_edge(
     second_inside: _Light | None = None,
     first_mean_lin: _Light | None = None,
     second_mean_lin: _Light | None = None,
+    meeting: Meeting = STRANGERS,
     thresholds: Thresholds = THRESHOLDS,
 ) -> Reading:
     """How surely two cloths are told apart along the edge where they meet.
@@ -89,29 +111,60 @@ def judge_edge(
     taken as plain. A place with nothing there (a patch too narrow) holds nan and is left out.
     first_mean_lin, second_mean_lin: mean light (3,) of each whole patch or cloth, for the figures that
     stand beside the share; without them the mean along the edge is used.
-    Swapping the sides swaps first_L and second_L and changes no figure.
+    Lamp, screen and eyes that viewing asks for are put in here; its distance must be in the light already.
+    Swapping the sides swaps first_L and second_L, first_busy and second_busy, and changes no other figure.
     Raises: ValueError for arrays that do not fit together, or hold no place at all.
     """
     first, second = _places(first_lin, "first_lin"), _places(second_lin, "second_lin", like=first_lin)
-    sides = (
-        (first, None if first_inside is None else _places(first_inside, "first_inside", like=first_lin)),
-        (second, None if second_inside is None else _places(second_inside, "second_inside", like=first_lin)),
-    )
-    by_value = _found(sides, weights=(1.0, 0.0, 0.0), thresholds=thresholds)
-    weights = (1.0, thresholds.red_green_weight, thresholds.blue_yellow_weight)
-    by_colour = _found(sides, weights=weights, thresholds=thresholds)
+    insides = [
+        None if inside is None else _places(inside, name, like=first_lin)
+        for inside, name in ((first_inside, "first_inside"), (second_inside, "second_inside"))
+    ]
     means_lin = np.stack(
         [
             side.mean(axis=0) if mean_lin is None else np.asarray(mean_lin, dtype=np.float64)
             for side, mean_lin in ((first, first_mean_lin), (second, second_mean_lin))
         ]
     )
-    return _reading(
-        means_lin,
-        by_value=by_value,
-        with_colour=max(by_value.share, by_colour.share),
-        viewing=viewing,
-        thresholds=thresholds,
+    places = Places(first, second, insides[0], insides[1], np.zeros(1, np.intp))
+    return judge_edges(
+        places, means_lin=means_lin[None], viewing=viewing, meetings=(meeting,), thresholds=thresholds
+    )[0]
+
+
+def judge_edges(
+    places: Places,
+    *,
+    means_lin: _Floats,
+    viewing: Viewing = ACROSS_TABLE,
+    meetings: Sequence[Meeting] | None = None,
+    thresholds: Thresholds = THRESHOLDS,
+) -> tuple[Reading, ...]:
+    """judge_edge for many edges at once. means_lin: (edges, 2, 3), the mean light of both cloths."""
+    met = meetings if meetings is not None else (STRANGERS,) * len(means_lin)
+    colours = _seen_colours(places, viewing)
+    means = as_viewed(means_lin, viewing)
+    by_value = find_shares(colours, weights=(1.0, 0.0, 0.0), thresholds=thresholds)
+    weights = (1.0, thresholds.red_green_weight, thresholds.blue_yellow_weight)
+    by_colour = find_shares(colours, weights=weights, thresholds=thresholds)
+    least, most = _ends_of_doubt(colours, by_value, met, thresholds=thresholds)
+    lab = lab_from_lin(means)
+    diff_L = np.abs(lab[:, 0, 0] - lab[:, 1, 0])
+    figures = _Figures(
+        lab,
+        diff_L,
+        np.abs(np.diff(value_of_luminance(luminance(means)), axis=1)[:, 0]),
+        ciede2000(lab[:, 0], lab[:, 1]),
+        sure_chances(diff_L, thresholds=thresholds),
+        by_value,
+        np.maximum(by_value.share, by_colour.share),
+        np.minimum(least, by_value.share),
+        np.maximum(most, by_value.share),
+    )
+    ends = np.append(places.starts, len(places.first_lin))
+    return tuple(
+        _reading(figures, edge, meeting, slice(ends[edge], ends[edge + 1]), viewing, thresholds)
+        for edge, meeting in enumerate(met)
     )
 
 
@@ -125,42 +178,94 @@ def word_for(share: float, *, thresholds: Thresholds = THRESHOLDS) -> Word:
     return "soft" if share >= thresholds.soft_share else "lost"
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Figures:
+    """Arrays with one entry for each edge."""
+
+    means_lab: _Light
+    diff_L: _Light
+    value_steps: _Floats
+    dE00: _Floats
+    as_plain: _Floats
+    by_value: Shares
+    with_colour: _Floats
+    least: _Floats
+    most: _Floats
+
+
 def _reading(
-    means_lin: _Floats,
-    *,
-    by_value: _Found,
-    with_colour: float,
-    viewing: Viewing,
-    thresholds: Thresholds,
+    figures: _Figures, edge: int, meeting: Meeting, places: slice, viewing: Viewing, thresholds: Thresholds
 ) -> Reading:
-    """The reading for two mean lights (2, 3) and the shares found along their edge."""
-    means_lab = lab_from_lin(means_lin)
-    diff_L = float(np.ptp(means_lab[:, 0]))
-    value_steps = float(np.ptp(value_of_luminance(luminance(means_lin))))
-    word, word_with_colour = (word_for(each, thresholds=thresholds) for each in (by_value.share, with_colour))
-    return Reading(
-        first_L=float(means_lab[0, 0]),
-        second_L=float(means_lab[1, 0]),
-        diff_L=diff_L,
-        value_steps=value_steps,
-        dE00=float(ciede2000(means_lab[0], means_lab[1])),
-        share_shows=by_value.share,
-        share_with_colour=with_colour,
-        share_false=by_value.false,
+    found = figures.by_value
+    share, with_colour = float(found.share[edge]), float(figures.with_colour[edge])
+    diff_L, merges = float(figures.diff_L[edge]), meeting.merges
+    one_cloth = meeting.like_motifs and diff_L <= thresholds.one_cloth_L
+    if one_cloth:
+        with_colour = share + thresholds.one_cloth_colour * (with_colour - share)
+    word, word_with_colour = (word_for(each, thresholds=thresholds) for each in (share, with_colour))
+    reason = reason_for(
         word=word,
         word_with_colour=word_with_colour,
-        reason=reason_for(
-            word=word,
-            word_with_colour=word_with_colour,
-            diff_L=diff_L,
-            value_steps=value_steps,
-            share=by_value.share,
-            false=by_value.false,
-            turned=by_value.turned,
-            as_plain=_sureness(diff_L, thresholds=thresholds),
-            viewing=viewing,
-        ),
+        diff_L=diff_L,
+        value_steps=float(figures.value_steps[edge]),
+        dE00=float(figures.dE00[edge]),
+        share=share,
+        false=float(found.false[edge]),
+        turned=float(found.turned[edge]),
+        as_plain=float(figures.as_plain[edge]),
+        one_cloth=one_cloth,
+        meeting=meeting,
+        viewing=viewing,
+        thresholds=thresholds,
     )
+    least, most = float(figures.least[edge]), float(figures.most[edge])
+    return Reading(
+        first_L=float(figures.means_lab[edge, 0, 0]),
+        second_L=float(figures.means_lab[edge, 1, 0]),
+        diff_L=diff_L,
+        value_steps=float(figures.value_steps[edge]),
+        dE00=float(figures.dE00[edge]),
+        share_shows=share,
+        share_with_colour=with_colour,
+        share_false=float(found.false[edge]),
+        share_least=least,
+        share_most=most,
+        first_busy=float(found.first_busy[edge]),
+        second_busy=float(found.second_busy[edge]),
+        merges=merges,
+        one_cloth=one_cloth,
+        word=word,
+        word_with_colour=word_with_colour,
+        reason=reason,
+        note=doubt_note(meeting, least=least, most=most),
+        chances=tuple(found.chances[places].tolist()),
+    )
+
+
+def _seen_colours(places: Places, viewing: Viewing) -> Colours:
+    if viewing.is_usual:
+        return colours_of(places)
+    first, second = as_viewed(places.first_lin, viewing), as_viewed(places.second_lin, viewing)
+    insides = [
+        None if inside is None else np.asarray(as_viewed(inside, viewing), np.float64)
+        for inside in (places.first_inside, places.second_inside)
+    ]
+    seen = Places(np.asarray(first), np.asarray(second), insides[0], insides[1], places.starts, places.told)
+    return colours_of(seen)
+
+
+def _ends_of_doubt(
+    colours: Colours, by_value: Shares, meetings: Sequence[Meeting], *, thresholds: Thresholds
+) -> tuple[_Floats, _Floats]:
+    """The shares by value if the two cloths were nearer, and if they were further apart."""
+    doubt_L = np.array([meeting.doubt_L for meeting in meetings])
+    if not doubt_L.any():
+        return by_value.share, by_value.share
+    ends = [
+        find_shares(colours, weights=(1.0, 0.0, 0.0), apart_L=way * _TAIL * doubt_L, thresholds=thresholds)
+        for way in (-1.0, 1.0)
+    ]
+    return ends[0].share, ends[1].share
 
 
 def _places(light_lin: _Light, name: str, *, like: _Light | None = None) -> _Floats:
@@ -173,50 +278,3 @@ def _places(light_lin: _Light, name: str, *, like: _Light | None = None) -> _Flo
     if "inside" not in name and not np.isfinite(light).all():
         raise ValueError(f"{name} holds a place that is not a number")
     return light
-
-
-def _found(
-    sides: tuple[tuple[_Floats, _Floats | None], ...],
-    *,
-    weights: tuple[float, float, float],
-    thresholds: Thresholds,
-) -> _Found:
-    """What shows of the edge, with L*, a*, b* weighted so, and what was taken off on the way."""
-    first, second = (lab_from_lin(side) * weights for side, _ in sides)
-    one_way, other_way = _sure_shares(first - second, thresholds=thresholds)
-    turned = (1 - thresholds.turned_weight) * other_way
-    false = thresholds.false_edge_weight * sum(
-        sum(_sure_shares(lab - lab_from_lin(inside) * weights, thresholds=thresholds))
-        for lab, (_, inside) in zip((first, second), sides, strict=True)
-        if inside is not None
-    )
-    seen = one_way + other_way - turned
-    share = max(0.0, seen - false)
-    return _Found(share=share, turned=turned, false=seen - share)
-
-
-def _sure_shares(steps_lab: _Floats, *, thresholds: Thresholds) -> tuple[float, float]:
-    """The share of places where the eye is sure of the step: with the larger part, and against it.
-
-    Each place counts by the chance that its step is seen; places that hold no number are left out.
-    """
-    steps = steps_lab[~np.isnan(steps_lab).any(axis=1)]
-    if not len(steps):
-        return 0.0, 0.0
-    chances = np.array([_sureness(size, thresholds=thresholds) for size in np.linalg.norm(steps, axis=1)])
-    # The line in colour space that the steps lie along; either end of it may be the larger part.
-    along = steps @ np.linalg.eigh(steps.T @ steps).eigenvectors[:, -1]
-    ends = sorted((float(chances[along >= 0].sum()), float(chances[along < 0].sum())))
-    return ends[1] / len(steps), ends[0] / len(steps)
-
-
-def _sureness(size_L: float, *, thresholds: Thresholds) -> float:
-    """0 for no step, a half at half_seen_L, 1 for a large one.
-
-    The chance of a sure step in the right direction, less that of one in the wrong direction, for a
-    step seen with normally spread doubt. The second part matters below 5 L* only: it makes 0 of 0.
-    """
-    doubt = thresholds.sureness_L * sqrt(2)
-    right = 0.5 + 0.5 * erf((size_L - thresholds.half_seen_L) / doubt)
-    wrong = 0.5 + 0.5 * erf((-size_L - thresholds.half_seen_L) / doubt)
-    return right - wrong

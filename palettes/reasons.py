@@ -1,10 +1,12 @@
-"""Why an edge reads or does not, in one plain sentence."""
+"""Why an edge reads or does not, in one plain sentence; and what stands in the way of being sure."""
 
 from __future__ import annotations
 
+from palettes.meeting import Meeting
+from palettes.thresholds import Thresholds
 from palettes.viewing import Viewing
 
-__all__ = ["reason_for"]
+__all__ = ["doubt_note", "reason_for"]
 
 _MATTERS = 0.1
 """A tenth of the edge more or less is worth a word (ours)."""
@@ -16,24 +18,35 @@ def reason_for(
     word_with_colour: str,
     diff_L: float,
     value_steps: float,
+    dE00: float,
     share: float,
     false: float,
     turned: float,
     as_plain: float,
+    one_cloth: bool,
+    meeting: Meeting,
     viewing: Viewing,
+    thresholds: Thresholds,
 ) -> str:
     """One sentence for a reading: the strongest reason only.
 
     word, word_with_colour: by value alone and with colour helping. share: what shows of the edge; false: what
     the prints' own false edges took off it; turned: what steps that run against the rest took off;
-    as_plain: what would show if both were plain cloth of their mean light, diff_L and value_steps apart.
+    as_plain: what would show if both were plain cloth of their mean light, which are diff_L, value_steps
+    and dE00 apart.
+    one_cloth: two prints of like scale and value.
     """
-    shows = f"{100 * share:.0f} % of the edge shows {viewing.words}"
+    shows = f"{100 * share:.0f} % of the edge shows {viewing.full_words}"
     apart = f"{diff_L:.0f} L* apart ({value_steps:.1f} value steps)" if diff_L >= 1 else "under 1 L* apart"
     if word == "clear":
         if share > as_plain + _MATTERS:
             return f"The marks of a print stop at the seam: {shows}, though the means are only {apart}."
         return f"One is plainly lighter: the means are {apart}, and {shows}."
+    if one_cloth and word == "lost":
+        return f"Two prints of like motifs and like value, {apart}, look like one cloth: {shows}."
+    # Cloths of one colour throughout are alike, which is not the same as one holding the other's colour.
+    if meeting.merges >= thresholds.merges_share and dE00 > thresholds.same_dE00:
+        return _merging(meeting, share)
     if word == "lost" and word_with_colour == "clear":
         return (
             f"Colour alone carries this edge, for the values are only {apart}: "
@@ -49,3 +62,22 @@ def reason_for(
         return f"The means are only {apart}, but the marks of a print stop at the seam: {shows}."
     helps = "; colour helps a little" if word_with_colour != word else ""
     return f"The two are near in value, only {apart}: {shows}{helps}."
+
+
+def _merging(meeting: Meeting, share: float) -> str:
+    lost = 100 * (1 - share)
+    colour = meeting.shared_colour or "same colour"
+    return (
+        f"The colours merge, for {meeting.first_name} and {meeting.second_name} "
+        f"have {colour} in common: {lost:.0f} % of the edge disappears."
+    )
+
+
+def doubt_note(meeting: Meeting, *, least: float, most: float) -> str:
+    """One sentence on how sure the reading is, "" where the colours are known.
+
+    Example: "Take 40 to 90 % as the reading: neither cloth's colour was measured."
+    """
+    if not meeting.doubt_L or not meeting.doubt:
+        return ""
+    return f"Take {100 * least:.0f} to {100 * most:.0f} % as the reading, not one figure: {meeting.doubt}."

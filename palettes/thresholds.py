@@ -1,13 +1,12 @@
 """Every figure that decides what a seam is called, each with its unit, its meaning and its source.
 
-The figures marked "ours" were set by looking at 26 pairs of cloth drawn as leaves and stems, by one
-reader: a first proposal to be tried with quilters, not a law. With them the shares rank those pairs much
-as the reader did (Kendall's tau 0.8 by value, 0.77 with colour) and put one of the 26 in a class that
-the reader would not. The published ones decide nothing; they
-are shown beside a reading so that a maker can hold ours against them.
+The figures marked "ours" are a first proposal to be tried with quilters, not a law: they were set by
+looking at 26 pairs of cloth drawn as leaves and stems, by one reader, and held against other pairs that
+had no part in setting them. The published ones in FOOTING decide nothing; they are shown beside a
+reading so that a maker can hold ours against them.
 """
 
-# ruff: noqa: N815 - L* keeps its capital in field names too
+# ruff: noqa: N815 - L* and CIEDE2000 keep their capitals in field names too
 
 from __future__ import annotations
 
@@ -22,15 +21,34 @@ OURS = "ours"
 class Thresholds:
     """The figures a reading is made with. Another set can be tried with dataclasses.replace."""
 
+    eye_spread_deg: float = 0.05
+    compared_radius_in: float = 1 / 8
+    narrow_in: float = 1 / 2
+    narrow_radius_in: float = 1 / 16
     half_seen_L: float = 10.0
     sureness_L: float = 5.0
-    clear_share: float = 0.80
-    soft_share: float = 0.40
     red_green_weight: float = 0.3
     blue_yellow_weight: float = 0.1
-    false_edge_weight: float = 0.35
     turned_weight: float = 0.5
     inside_in: float = 0.25
+    false_edge_weight: float = 0.35
+    clear_share: float = 0.80
+    soft_share: float = 0.40
+    lost_place: float = 0.5
+    lively_share: float = 0.05
+    busy_share: float = 0.25
+    same_dE00: float = 8.0
+    merges_share: float = 0.12
+    like_scale: float = 1.6
+    one_cloth_L: float = 6.0
+    one_cloth_colour: float = 0.5
+    clump_L: float = 10.0
+    unmeasured_L: float = 3.4
+    white_paper_L: float = 3.6
+    grey_steps_L: float = 2.0
+    chart_L: float = 0.8
+    screen_veil: float = 0.01
+    projector_veil: float = 0.05
 
 
 THRESHOLDS = Thresholds()
@@ -46,50 +64,106 @@ class Figure:
     source: str
 
 
+_PHOTOS = f"{OURS}: simulated photographs of 99 real reflectances in 2 cameras and 9 lights"
+
+
 def deciding_figures(thresholds: Thresholds = THRESHOLDS) -> tuple[Figure, ...]:
     """The figures behind a reading, in the order in which they come into it."""
+    t = thresholds
     return (
         Figure(
-            thresholds.half_seen_L,
+            t.eye_spread_deg,
+            "degrees",
+            "spread s of the eye's blur, exp(-r^2 / s^2); the wider of the two that are published",
+            "the narrow luminance term of S-CIELAB in its authors' program (Zhang and Wandell)",
+        ),
+        Figure(t.compared_radius_in, "in", "how much cloth beside an edge the eye takes together", OURS),
+        Figure(t.narrow_in, "in", "a patch under this width is compared over less cloth", OURS),
+        Figure(t.narrow_radius_in, "in", "how much cloth is taken together beside a narrow patch", OURS),
+        Figure(
+            t.half_seen_L,
             "L*",
             "a step this large is sure to be seen at half the places; it is one Munsell value step",
             f"{OURS}; one value step is about 10 L* by ASTM D1535",
         ),
+        Figure(t.sureness_L, "L*", "how much more makes the eye surer: 84 % at one of these more", OURS),
         Figure(
-            thresholds.sureness_L, "L*", "how much more makes the eye surer: 84 % at one of these more", OURS
-        ),
-        Figure(
-            thresholds.red_green_weight,
+            t.red_green_weight,
             "L* per unit of a*",
             "what a step towards red or green adds when colour helps",
             OURS,
         ),
         Figure(
-            thresholds.blue_yellow_weight,
+            t.blue_yellow_weight,
             "L* per unit of b*",
             "what a step towards blue or yellow adds: little, for such a step alone makes almost no border",
             f"{OURS}, after Tansley and Boynton, and J. Opt. Soc. Am. 71, 145 (1981)",
         ),
         Figure(
-            thresholds.turned_weight,
+            t.turned_weight,
             "",
             "what a place counts whose step runs against the rest: light on dark where most is dark on light",
             OURS,
         ),
+        Figure(t.inside_in, "in", "how far inside each cloth its own false edges are looked for", OURS),
         Figure(
-            thresholds.inside_in,
-            "in",
-            "how far inside each cloth its own false edges are looked for",
-            OURS,
-        ),
-        Figure(
-            thresholds.false_edge_weight,
+            t.false_edge_weight,
             "",
             "how much of each cloth's own false edges is taken off the share that shows",
             f"{OURS}; that a busy ground hides a step: Montag and Berns (2000), Color Res. Appl. 25, 241",
         ),
-        Figure(thresholds.clear_share, "of the edge", "from here up an edge is called clear", OURS),
-        Figure(thresholds.soft_share, "of the edge", "from here up an edge is soft, below it is lost", OURS),
+        Figure(t.clear_share, "of the edge", "from here up an edge is called clear", OURS),
+        Figure(t.soft_share, "of the edge", "from here up an edge is soft, below it is lost", OURS),
+        *_beside_the_share(t),
+        *_doubts(t),
+    )
+
+
+def _beside_the_share(t: Thresholds) -> tuple[Figure, ...]:
+    return (
+        Figure(
+            t.lost_place, "", "a place counts as lost when its step is less sure to be seen than this", OURS
+        ),
+        Figure(
+            t.lively_share, "of the edge", "false edges from here up make a cloth lively, not plain", OURS
+        ),
+        Figure(t.busy_share, "of the edge", "false edges from here up make a cloth busy", OURS),
+        Figure(
+            t.same_dE00,
+            "CIEDE2000",
+            "two colours closer than this are taken for the same across a room",
+            OURS,
+        ),
+        Figure(
+            t.merges_share,
+            "of both cloths",
+            "from here up one cloth holds so much of the other's own colours that the two merge",
+            OURS,
+        ),
+        Figure(t.like_scale, ":1", "motifs whose sizes are nearer than this are of like scale", OURS),
+        Figure(t.one_cloth_L, "L*", "prints of like scale nearer than this look like one cloth", OURS),
+        Figure(
+            t.one_cloth_colour, "", "how much of colour's help is left where two prints look like one", OURS
+        ),
+        Figure(t.clump_L, "L*", "cloths within this of each other, and no more, are a clump", OURS),
+    )
+
+
+def _doubts(t: Thresholds) -> tuple[Figure, ...]:
+    return (
+        Figure(t.unmeasured_L, "L*", "doubt about a cloth photographed without a reference", _PHOTOS),
+        Figure(t.white_paper_L, "L*", "doubt about one photographed with white paper only", _PHOTOS),
+        Figure(t.grey_steps_L, "L*", "doubt about one photographed with steps of grey", _PHOTOS),
+        Figure(t.chart_L, "L*", "doubt about one photographed with steps of grey and 24 colours", _PHOTOS),
+        Figure(
+            t.screen_veil,
+            "of white",
+            "room light on a screen, added to everything that it shows",
+            f"{OURS}, between the reference and the typical viewing room of IEC 61966-2-1",
+        ),
+        Figure(
+            t.projector_veil, "of white", "room light on a projector's wall: contrast 20 to 1 is left", OURS
+        ),
     )
 
 

@@ -8,14 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.machado import MATRICES, Eyes
+from palettes.viewing import OLDEST_YEARS, YOUNG_YEARS
 
 __all__ = ["OLDEST_YEARS", "YOUNG_YEARS", "Eyes", "as_seen_at_age", "as_seen_by", "eyes_matrix"]
-
-YOUNG_YEARS = 25.0
-"""The eye that others are compared with (ours)."""
-
-OLDEST_YEARS = 100.0
-"""The lenses measured were of people up to about this age."""
 
 _PRIMARIES_NM = (611.4, 549.1, 464.2)
 """Dominant wavelengths of the red, green and blue of sRGB, D65 white."""
