@@ -14,6 +14,7 @@ from blocks.drafting import draft_block
 from blocks.edges import find_edges
 from blocks.values import Draft, Edge
 from cutting.layout import ClothPlan, all_places, lay_out
+from cutting.rules import CuttingRules
 from preview.audition import Audition, make_audition
 from preview.readings import EdgeReading, read_edges
 from swatches.swatch import Swatch
@@ -69,7 +70,11 @@ def roles_of(drafted: Drafted) -> dict[str, str]:
 
 
 def work_out(
-    drafted: Drafted, *, roles: Mapping[str, Swatch], patches: Mapping[int, Swatch] | None = None
+    drafted: Drafted,
+    *,
+    roles: Mapping[str, Swatch],
+    patches: Mapping[int, Swatch] | None = None,
+    rules: CuttingRules | None = None,
 ) -> Worked:
     """The block in these cloths: each role's, except where single patches are given another.
 
@@ -86,6 +91,7 @@ def work_out(
         drafted.draft,
         cloth_of={role: swatch.key for role, swatch in roles.items()},
         width_of_fabric_in={key: swatch.width_of_fabric_in for key, swatch in cloths.items()},
+        rules=rules,
         one_way={key for key, swatch in cloths.items() if swatch.one_way},
         overrides={piece: swatch.key for piece, swatch in by_piece.items()},
     )

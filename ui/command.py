@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import Any, NoReturn
 
+from cutting.rules import GRIDS_IN
 from ui.mistakes import Mistake, closest, tell
 from ui.settings import CLOTH_WIDTH, PICTURE_PPI, PORT, SEAM, VIEWS, Setting
 
@@ -180,6 +181,9 @@ def _add_block_jobs(jobs: _Jobs) -> None:
     cutting = _add(jobs, "cutting", "work out the cutting list and the yardage", ("ui.jobs", "show_cutting"))
     _add_block(cutting)
     cutting.add_argument("--to", metavar="FILE", help="write it to a file instead (.txt or .csv)")
+    cutting.add_argument(
+        "--ruler", choices=GRIDS_IN, default="1/8 in", help="the marks that cut sizes are rounded up to"
+    )
 
     check = _add(
         jobs, "check", "check a block file and say what it makes", ("ui.jobs", "check_block"), at_once=True

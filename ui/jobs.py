@@ -10,6 +10,7 @@ from textwrap import fill
 from blocks.lengths import inches_text
 from blocks.library import block_names, open_block
 from cutting.rows import sheet_rows, write_csv
+from cutting.rules import CuttingRules
 from cutting.sheet import cutting_text
 from preview.files import save_png
 from ui.audition_file import audition_text
@@ -92,11 +93,19 @@ def show_readings(
 
 
 def show_cutting(
-    *, block: str, cloths: Sequence[str], seam: Fraction | None, to: str | None, stash: str | None, say: Say
+    *,
+    block: str,
+    cloths: Sequence[str],
+    seam: Fraction | None,
+    ruler: str,
+    to: str | None,
+    stash: str | None,
+    say: Say,
 ) -> None:
     """Prints the cutting list, or writes it as text or CSV."""
     file = check_place(Path(to), ends=(".txt", ".csv")) if to else None
-    worked = fill_order(take_order(block, cloths, seam_in=seam), open_shelf(stash), say=say)
+    order = take_order(block, cloths, seam_in=seam)
+    worked = fill_order(order, open_shelf(stash), rules=CuttingRules.on_ruler(ruler), say=say)
     if file is not None and file.suffix.lower() == ".csv":
         write_csv(sheet_rows(worked.drafted.draft, worked.plans, names=worked.cloth_names()), file)
     else:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from blocks.blockfile import Block, read_block
 from blocks.library import block_names, open_block
+from cutting.rules import CuttingRules
 from swatches.solids import solid_swatch
 from swatches.swatch import Swatch
 from ui.audition_file import ChosenCloth, WrittenAudition, is_audition, read_audition
@@ -91,7 +92,9 @@ def _read_assignments(words: Sequence[str]) -> tuple[dict[str, ChosenCloth], dic
     return roles, patches
 
 
-def fill_order(order: Order, shelf: Shelf, *, say: Callable[[str], None]) -> Worked:
+def fill_order(
+    order: Order, shelf: Shelf, *, say: Callable[[str], None], rules: CuttingRules | None = None
+) -> Worked:
     """The order worked out in cloth from the shelf. Roles without a cloth get our own choice, and it is said.
 
     A cloth that an audition file names and the shelf has lost is reported and stands as plain grey; a name
@@ -110,7 +113,7 @@ def fill_order(order: Order, shelf: Shelf, *, say: Callable[[str], None]) -> Wor
         number: _find(shelf, cloth, where=f"patch {number}", order=order, say=say)
         for number, cloth in order.patches.items()
     }
-    worked = work_out(drafted, roles=ours | theirs, patches=patches)
+    worked = work_out(drafted, roles=ours | theirs, patches=patches, rules=rules)
     if ours:
         listed = ", ".join(f"{role} = {swatch.name}" for role, swatch in ours.items())
         say(f"Our choice of cloth, unless you give another: {listed}.")

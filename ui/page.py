@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 from blocks.lengths import inches_text
 from blocks.library import block_names, open_block
 from ui.page_handlers import Shown, change_block, change_look, open_page
+from ui.photo_part import build_photo_part
+from ui.photo_tray import PhotoTray
 from ui.settings import SEAM, VIEWS
 from ui.workroom import Workroom
 
@@ -88,7 +90,7 @@ def page_theme() -> gr.themes.Base:
     return theme
 
 
-def build_block_page(room: Workroom) -> gr.Blocks:
+def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
     """The whole page, wired; it opens with the first block in our own choice of cloth."""
     import gradio as gr
 
@@ -129,6 +131,7 @@ def build_block_page(room: Workroom) -> gr.Blocks:
                     apply_default_css=False,
                     elem_id="seams",
                 )
+        build_photo_part(room.shelf, tray)
         with gr.Column(elem_id="list"):
             _words(gr, "<h2>Cutting list</h2>", "list-head")
             cutting = _words(gr, first.cutting, "cutting")

@@ -84,14 +84,18 @@ def _show(room: Workroom, choice: Choice, *, view: str) -> Shown:
     return Shown(
         shelf={
             "block": choice.block,
-            "shelf": str(len(room.shelf.entries())),
             "cloths": dict(choice.cloths),
             "roles": [{"role": role, "about": about} for role, about in roles_of(drafted).items()],
         },
         wall={
             "src": f"/picture.png?{choice_query(choice, view=view)}",
             "alt": f"{found.name}: {VIEWS[view]}",
-            "caption": f"{found.name}, {size} finished. Point at a patch, or at a line of the readings.",
+            "caption": " ".join(
+                (
+                    f"{found.name}, {size} finished. Point at a patch, or at a line of the readings.",
+                    *worked.audition.notes,
+                )
+            ),
             "outlines": f"/outlines.json?{choice_query(Choice(choice.block, (), choice.seam_in))}",
             "cloths": {str(number): swatch.name for number, swatch in worked.audition.cloths.items()},
         },

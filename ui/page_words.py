@@ -91,7 +91,7 @@ def _cloth_table(worked: Worked, key: str, rows: Sequence[SheetRow]) -> str:
     body = "".join(
         f"<tr><th scope=row>{row.letter}</th><td>{row.quantity}</td>"
         f'<td class="cut">{row.cut_width} x {row.cut_height} {row.unit}{"*" if row.rounded_up else ""}</td>'
-        f"<td>{plain(row.finished)}</td><td>{plain(row.role)}: {plain(row.kind)}</td></tr>"
+        f"<td class=finished>{plain(row.finished)}</td><td>{plain(row.role)}: {plain(row.kind)}</td></tr>"
         for row in own
     )
     warnings = "".join(f"<li>{plain(warning)}</li>" for warning in plan.warnings)

@@ -20,6 +20,7 @@ from ui.audition_file import ChosenCloth, WrittenAudition, audition_text
 from ui.choice import Choice, choice_from_query, read_view
 from ui.mistakes import tell
 from ui.outlines import block_outlines
+from ui.photo_tray import PhotoTray
 from ui.reading_words import reading_rows
 from ui.workroom import Workroom
 from ui.writing import csv_text
@@ -35,7 +36,7 @@ TAKEN_PPI = 300.0
 _Make = Callable[[Workroom, Choice, Path], None]
 
 
-def add_routes(app: FastAPI, room: Workroom) -> None:
+def add_routes(app: FastAPI, room: Workroom, tray: PhotoTray) -> None:
     """Adds every address to the app. They read and never change anything."""
 
     @app.exception_handler(ValueError)
@@ -62,6 +63,10 @@ def add_routes(app: FastAPI, room: Workroom) -> None:
     def picture(request: Request) -> Response:
         view = read_view(request.query_params.get("view"))
         return _kept(room.picture_png(_choice(request), view, SCREEN_PPI), "image/png")
+
+    @app.get("/photo/{token}.jpg")
+    def photo(token: str) -> Response:
+        return _kept(tray.find(token).jpeg, "image/jpeg")
 
     @app.get("/take/{name}")
     def take(name: str, request: Request) -> Response:

@@ -13,8 +13,9 @@ from fastapi import FastAPI
 
 from ui.guard import guard
 from ui.mistakes import Mistake
+from ui.photo_tray import PhotoTray
 from ui.routes import add_routes
-from ui.shelf import Shelf, open_shelf
+from ui.shelf import open_shelf
 from ui.workroom import Workroom
 
 __all__ = ["HOST", "make_app", "open_page"]
@@ -33,7 +34,9 @@ def open_page(*, port: Fraction, no_browser: bool, stash: str | None, say: Calla
     say("Laying out the cloth ...")
     import uvicorn
 
-    app = make_app(open_shelf(stash))
+    room = Workroom(open_shelf(stash))
+    app = make_app(room)
+    threading.Thread(target=room.fetch_cloths, daemon=True).start()
     address = f"http://{HOST}:{int(port)}/"
     print(f"Seamlight is open at {address}  (Ctrl-C closes it)", flush=True)
     if not no_browser:
@@ -56,7 +59,7 @@ def _listen(port: int) -> socket.socket:
     return listener
 
 
-def make_app(shelf: Shelf) -> FastAPI:
+def make_app(room: Workroom) -> FastAPI:
     """The whole page as an app: guard, our own addresses, and gradio over the rest.
 
     Nothing is sent to anyone: gradio's telemetry and its version check are turned off first.
@@ -66,11 +69,11 @@ def make_app(shelf: Shelf) -> FastAPI:
 
     from ui.page import build_block_page, page_theme, read_asset
 
-    room = Workroom(shelf)
+    tray = PhotoTray()
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     guard(app)
-    add_routes(app, room)
-    page = build_block_page(room)
+    add_routes(app, room, tray)
+    page = build_block_page(room, tray)
     gr.mount_gradio_app(
         app,
         page,

@@ -58,6 +58,11 @@ class Workroom:
         """The picture of a choice at a resolution that is asked for once: nothing of it is kept."""
         return look(self.worked(choice), view=view, ppi=ppi)
 
+    def fetch_cloths(self) -> None:
+        """Makes the small picture of every cloth ahead of need: demo cloth takes a moment to be drawn."""
+        for entry in self.shelf.entries():
+            self.cloth_png(entry.key)
+
     def _drafted(self, block: str, seam_in: Fraction) -> Drafted:
         # Only built-in blocks: an address must not make the page open files.
         if block not in block_names():

@@ -18,6 +18,7 @@ from PIL import Image
 from ui.routes import SCREEN_PPI
 from ui.serve import HOST, make_app
 from ui.shelf import Shelf
+from ui.workroom import Workroom
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
@@ -36,7 +37,7 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
     listener = socket.socket()
     listener.bind((HOST, 0))
-    app = make_app(Shelf(tmp_path_factory.mktemp("stash") / "stash.sqlite"))
+    app = make_app(Workroom(Shelf(tmp_path_factory.mktemp("stash") / "stash.sqlite")))
     server = uvicorn.Server(uvicorn.Config(app, log_level="error"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
     thread.start()
@@ -190,6 +191,30 @@ def test_a_mistake_is_told_and_nothing_changes(page: Any) -> None:
     seam.press("Enter")
     wait_drawn(page, before)
     assert page.locator("[role=alert]").count() == 0
+
+
+def test_a_photograph_becomes_cloth_with_markers_moved_by_key(page: Any, tmp_path: Path) -> None:
+    photo = tmp_path / "photo.png"
+    Image.fromarray(np.full((400, 600, 3), (200, 40, 80), np.uint8)).save(photo)
+    page.get_by_role("button", name="New cloth from a photograph").click()
+    page.set_input_files("#photo-form input[type=file]", photo)
+    page.get_by_role("radio", name="A ruler lies on the cloth").check()
+    marker = page.get_by_role("button", name="first point on the ruler")
+    marker.focus()
+    for _ in range(6):
+        page.keyboard.press("Shift+ArrowLeft")
+    assert page.evaluate("document.querySelector('#photo .marker').style.left") == "0%"
+    page.get_by_label("The two points are apart").fill("4 1/2")
+    name = "${window.wrong=1} <img src=x onerror=window.wrong=1>"
+    page.get_by_label("What you call it").fill(name)
+    page.get_by_role("button", name="Put it on the shelf").click()
+    page.locator("#photo-said .kept").wait_for()
+    option = page.get_by_role("option", name=name)
+    option.wait_for()
+    before = page.evaluate(SOURCE)
+    option.click()
+    wait_drawn(page, before)
+    assert page.evaluate("window.wrong") is None, "a name is text, whatever it says"
 
 
 def test_a_phone_scrolls_one_way_only(browser: Any, address: str) -> None:

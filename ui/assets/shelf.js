@@ -123,15 +123,10 @@ async function fetchCloths() {
   showRoles();
   showCloths();
 }
+document.addEventListener('seamlight:shelf', fetchCloths);
 watch('value', () => {
-  if (props.value.shelf !== undefined && props.value.shelf !== element.dataset.shelf) {
-    element.dataset.shelf = props.value.shelf;
-    fetchCloths();
-  } else {
-    showRoles();
-    showCloths();
-  }
+  showRoles();
+  showCloths();
 });
-element.dataset.shelf = props.value.shelf;
 showRoles();
 fetchCloths();

@@ -1,0 +1,138 @@
+"""Addresses of the page: exact pictures, files to take away, and no strangers."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from urllib.parse import parse_qsl
+
+import numpy as np
+import pytest
+from fastapi import FastAPI
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import Image
+from starlette.testclient import TestClient
+
+from ui.choice import Choice, choice_from_query, choice_query
+from ui.guard import CONTENT_RULES, guard
+from ui.photo_tray import PhotoTray
+from ui.routes import SCREEN_PPI, add_routes
+from ui.workroom import Workroom
+
+NINE = choice_query(Choice("nine patch", (("dark", "soot"), ("light", "cream"))))
+
+
+@pytest.fixture(scope="module")
+def client(room: Workroom) -> Iterator[TestClient]:
+    app = FastAPI()
+    guard(app)
+    add_routes(app, room, PhotoTray())
+    with TestClient(app, base_url="http://127.0.0.1:8717") as opened:
+        yield opened
+
+
+words = st.text(max_size=30)
+
+
+@given(
+    choice=st.builds(
+        Choice,
+        words,
+        st.lists(st.tuples(words, st.text("abcdef0123456789-", min_size=1, max_size=16)), max_size=5).map(
+            tuple
+        ),
+        st.fractions(0, 1, max_denominator=500),
+    )
+)
+def test_a_choice_survives_its_address(choice: Choice) -> None:
+    query = choice_query(choice, view="value")
+    assert choice_from_query(parse_qsl(query, keep_blank_values=True)) == choice
+
+
+def test_the_picture_is_lossless_and_exact(client: TestClient, room: Workroom) -> None:
+    answer = client.get(f"/picture.png?{NINE}&view=colour")
+    assert answer.status_code == 200
+    shown = np.asarray(Image.open(io.BytesIO(answer.content)))
+    choice = Choice("nine patch", (("dark", "soot"), ("light", "cream")))
+    assert (shown == room.fresh_picture(choice, view="colour", ppi=SCREEN_PPI)).all()
+
+
+def test_a_cloth_is_seen_at_one_scale_with_the_others(client: TestClient) -> None:
+    picture = Image.open(io.BytesIO(client.get("/cloth/picnic-cloth.png").content))
+    assert picture.size == (144, 144)
+    assert client.get("/cloth/no-such-cloth.png").status_code == 422
+
+
+def test_the_shelf_and_the_outlines(client: TestClient) -> None:
+    shelf = client.get("/shelf.json").json()
+    assert len(shelf) >= 24
+    assert {"key", "name", "kind", "line", "source"} == set(shelf[0])
+    outlines = client.get(f"/outlines.json?{NINE}").json()
+    assert outlines["width_in"] == 12
+    assert len(outlines["patches"]) == 9
+    assert len(outlines["edges"]) == 12
+    assert outlines["patches"][0]["path"].startswith("M0.0000 0.0000L4.0000")
+
+
+@pytest.mark.parametrize(
+    ("name", "opens"),
+    [
+        ("cutting.txt", b"Cutting list: Nine Patch"),
+        ("audition.toml", b"# An audition"),
+        ("cutting.csv", b"cloth,"),
+        ("readings.csv", b"first_patch,"),
+    ],
+)
+def test_files_to_take_away(client: TestClient, name: str, opens: bytes) -> None:
+    answer = client.get(f"/take/{name}?{NINE}")
+    assert answer.content.startswith(opens)
+    assert f'filename="nine-patch-{name}"' in answer.headers["content-disposition"]
+
+
+def test_readings_taken_away_match_those_shown(client: TestClient, room: Workroom) -> None:
+    rows = list(csv.DictReader(io.StringIO(client.get(f"/take/readings.csv?{NINE}").text)))
+    shown = room.readings(Choice("nine patch", (("dark", "soot"), ("light", "cream"))))
+    assert [(row["first_patch"], row["word"]) for row in rows] == [(str(r.first), r.word) for r in shown]
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/picture.png?block=nine+patch&view=colour",
+        "/picture.png?block=..%2F..%2Fetc%2Fpasswd&view=colour",
+        f"/picture.png?{NINE}&view=secret",
+        f"/picture.png?{NINE}",
+        f"/outlines.json?{NINE}&block={'x' * 900}",
+        "/outlines.json?block=nine+patch&seam=1e999999999",
+        "/photo/none.jpg",
+    ],
+)
+def test_strange_addresses_are_told_what_is_wrong(client: TestClient, address: str) -> None:
+    answer = client.get(address)
+    assert answer.status_code == 422
+    assert set(answer.json()) == {"what", "mend"}
+
+
+def test_no_other_file_can_be_taken(client: TestClient) -> None:
+    assert client.get(f"/take/stash.sqlite?{NINE}").status_code == 404
+    assert client.get(f"/take/..%2f..%2fpyproject.toml?{NINE}").status_code == 404
+
+
+def test_strangers_are_refused(client: TestClient) -> None:
+    assert client.get("/shelf.json", headers={"host": "evil.example"}).status_code == 400
+    for origin in ("http://evil.example", "null", "http://127.0.0.1:9999", "http://localhost.evil.example"):
+        assert client.get("/shelf.json", headers={"origin": origin}).status_code == 403
+    assert client.get("/shelf.json", headers={"sec-fetch-site": "cross-site"}).status_code == 403
+    assert client.get("/shelf.json", headers={"origin": "http://127.0.0.1:8717"}).status_code == 200
+    link = {"sec-fetch-site": "cross-site", "sec-fetch-mode": "navigate"}
+    assert client.get("/shelf.json", headers=link).status_code == 200
+
+
+def test_every_answer_carries_the_rules(client: TestClient) -> None:
+    headers = client.get("/shelf.json").headers
+    assert headers["content-security-policy"] == CONTENT_RULES
+    assert "http" not in CONTENT_RULES, "no outside host is allowed for anything"
+    assert headers["x-content-type-options"] == "nosniff"
+    assert headers["x-frame-options"] == "DENY"
