@@ -52,7 +52,11 @@ def breaches(folder: str, source: str) -> set[str]:
 def test_imports_keep_to_the_layers(folder: str) -> None:
     modules = modules_of(folder)
     assert len(modules) > 1
-    wrong = {str(path.relative_to(ROOT)): names for path in modules if (names := breaches(folder, path.read_text("utf-8")))}
+    wrong = {
+        str(path.relative_to(ROOT)): names
+        for path in modules
+        if (names := breaches(folder, path.read_text("utf-8")))
+    }
     assert not wrong
 
 
