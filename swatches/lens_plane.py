@@ -40,10 +40,12 @@ class LensPlane:
     def to_plane(self, photo_px: Points) -> Points:
         """Plane points of pixels (n, 2)."""
         seen = (np.asarray(photo_px, dtype=np.float64) - self._middle) / self._half
-        pinhole: Points = seen
+        pinhole: NDArray[np.float64] = np.array(seen, dtype=np.float64)
         for _ in range(8):
-            pinhole = np.asarray(seen / (1 + self.bend * (pinhole**2).sum(axis=1, keepdims=True)))
-        return map_points(np.linalg.inv(self.to_pinhole), pinhole)
+            lens = 1 + self.bend * (pinhole**2).sum(axis=1, keepdims=True)
+            pinhole = np.asarray(seen / lens, dtype=np.float64)
+        to_plane: NDArray[np.float64] = np.asarray(np.linalg.inv(self.to_pinhole), dtype=np.float64)
+        return map_points(to_plane, pinhole)
 
     def pixels_per_unit(self, point: tuple[float, float]) -> tuple[float, float]:
         """How far apart two near points one unit apart land, least and most over all directions."""
