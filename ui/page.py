@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from blocks.lengths import inches_text
 from blocks.library import block_names, open_block
-from ui.page_handlers import Shown, change_block, change_look, open_page
+from ui.page_handlers import say_block, say_choice, see_block, see_choice
 from ui.photo_part import build_photo_part
 from ui.photo_tray import PhotoTray
 from ui.settings import SEAM, VIEWS
@@ -94,7 +94,8 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
     """The whole page, wired; it opens with the first block in our own choice of cloth."""
     import gradio as gr
 
-    first = open_page(room, FIRST_BLOCK)
+    default = inches_text(SEAM.default)
+    first, words = see_block(room, FIRST_BLOCK, default, "colour"), say_block(room, FIRST_BLOCK, default)
     with gr.Blocks(title="Seamlight", analytics_enabled=False, fill_width=True) as page:
         _words(gr, _HEADER, "head")
         mistake = _words(gr, "", "mistake")
@@ -108,7 +109,7 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
                 )
                 shelf = _part(gr, first.shelf, _SHELF, "shelf")
                 seam = gr.Textbox(
-                    inches_text(SEAM.default),
+                    default,
                     label="Seam allowance",
                     info="Such as 1/4 or 7.5 mm",
                     max_lines=1,
@@ -126,7 +127,7 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
             with gr.Column(elem_id="reads", min_width=280):
                 _words(gr, "<h2>Does it read?</h2>", "reads-head")
                 seams = gr.HTML(
-                    first.seams,
+                    words.seams,
                     js_on_load=read_asset("seams.js"),
                     apply_default_css=False,
                     elem_id="seams",
@@ -134,9 +135,8 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
         build_photo_part(room.shelf, tray)
         with gr.Column(elem_id="list"):
             _words(gr, "<h2>Cutting list</h2>", "list-head")
-            cutting = _words(gr, first.cutting, "cutting")
+            cutting = _words(gr, words.cutting, "cutting")
 
-        said = [wall, seams, cutting, take, mistake]
         quiet: dict[str, Any] = {
             "queue": False,
             "show_progress": "hidden",
@@ -145,16 +145,29 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
         }
 
         def on_block(block: object, seam: object, view: object) -> list[Any]:
-            shown = change_block(room, block, seam, view)
-            return [_update(gr, shown.shelf), *_updates(gr, shown)]
+            seen = see_block(room, block, seam, view)
+            return _updates(gr, seen.shelf, seen.wall, seen.take, seen.mistake)
 
-        def on_look(held: object, seam: object, view: object) -> list[Any]:
-            return _updates(gr, change_look(room, held, seam, view))
+        def on_choice(held: object, seam: object, view: object) -> list[Any]:
+            seen = see_choice(room, held, seam, view)
+            return _updates(gr, seen.wall, seen.take, seen.mistake)
 
-        block.input(on_block, [block, seam, view], [shelf, *said], **quiet)
+        def on_block_words(block: object, seam: object) -> list[Any]:
+            said = say_block(room, block, seam)
+            return _updates(gr, said.seams, said.cutting)
+
+        def on_choice_words(held: object, seam: object) -> list[Any]:
+            said = say_choice(room, held, seam)
+            return _updates(gr, said.seams, said.cutting)
+
+        # Each event has two listeners, so that the picture does not wait for the readings.
+        block.input(on_block, [block, seam, view], [shelf, wall, take, mistake], **quiet)
+        block.input(on_block_words, [block, seam], [seams, cutting], **quiet)
         # The shelf is the browser's own: an answer to an earlier click must not undo a later one.
         for event in (shelf.given, seam.submit, seam.blur, view.input):
-            event(on_look, [shelf, seam, view], said, **quiet)
+            event(on_choice, [shelf, seam, view], [wall, take, mistake], **quiet)
+        for event in (shelf.given, seam.submit, seam.blur):
+            event(on_choice_words, [shelf, seam], [seams, cutting], **quiet)
     return page
 
 
@@ -174,12 +187,6 @@ def _part(gr: Any, value: object, template: str, name: str) -> Any:
     )
 
 
-def _updates(gr: Any, shown: Shown) -> list[Any]:
-    """A value for each part of the page that speaks of the choice."""
-    parts = (shown.wall, shown.seams, shown.cutting, shown.take, shown.mistake)
-    return [_update(gr, part) for part in parts]
-
-
-def _update(gr: Any, part: object) -> Any:
-    """The part's new value; one without news stays as it is."""
-    return gr.skip() if part is None else part
+def _updates(gr: Any, *parts: object) -> list[Any]:
+    """A new value for each part of the page; one without news stays as it is."""
+    return [gr.skip() if part is None else part for part in parts]

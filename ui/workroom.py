@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import lru_cache
+from threading import Lock
 
 import cv2
 import numpy as np
@@ -29,14 +30,15 @@ _KEPT_BYTES = 384 * 2**20
 class Workroom:
     """One for a running page. Everything kept is found again by the choice it was made for.
 
-    Several threads may ask at once; two that ask for the same thing may both make it.
+    Several threads may ask at once.
     """
 
     def __init__(self, shelf: Shelf) -> None:
         self.shelf = shelf
         self._painted = PaintCache(limit_bytes=_KEPT_BYTES)
         self.drafted = lru_cache(maxsize=16)(self._drafted)
-        self.worked = lru_cache(maxsize=16)(self._worked)
+        self._worked_before = lru_cache(maxsize=16)(self._worked)
+        self._working = Lock()
         self.readings = lru_cache(maxsize=16)(self._readings)
         self.cloth_png = lru_cache(maxsize=512)(self._cloth_png)
         self.picture_png = lru_cache(maxsize=12)(self._picture_png)
@@ -47,6 +49,11 @@ class Workroom:
         roles = roles_of(self.drafted(block, seam_in))
         chosen = {role: self.shelf.find(name).key for role, name in first_choice(block, roles).items()}
         return Choice(block, tuple(chosen.items()), seam_in)
+
+    def worked(self, choice: Choice) -> Worked:
+        """The choice worked out; two threads that ask for the same one wait for each other."""
+        with self._working:
+            return self._worked_before(choice)
 
     def picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
         """The picture of a choice, painted afresh or partly kept from the last one."""

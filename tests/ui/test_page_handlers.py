@@ -6,41 +6,42 @@ import re
 
 import pytest
 
-from ui.page_handlers import Shown, change_block, change_look, open_page
+from ui.page_handlers import Said, Seen, say_block, say_choice, see_block, see_choice
 from ui.workroom import Workroom
 
 
-def held(shown: Shown, **cloths: str) -> dict[str, object]:
-    assert shown.shelf is not None
-    return {"block": shown.shelf["block"], "cloths": {**shown.shelf["cloths"], **cloths}}
+def held(room: Workroom, block: str, **cloths: str) -> dict[str, object]:
+    """What a browser holds after choosing a block and then these cloths."""
+    seen = see_block(room, block, "1/4", "colour")
+    assert seen.shelf is not None
+    return {"block": seen.shelf["block"], "cloths": {**seen.shelf["cloths"], **cloths}}
 
 
-def test_it_opens_with_every_role_in_cloth(room: Workroom) -> None:
-    shown = open_page(room, "orchard lantern")
-    assert shown.shelf is not None
-    assert shown.wall is not None
-    assert [each["role"] for each in shown.shelf["roles"]][:2] == ["background", "petal"]
-    assert set(shown.shelf["cloths"]) == {each["role"] for each in shown.shelf["roles"]}
-    assert shown.wall["src"].startswith("/picture.png?block=orchard+lantern&seam=1%2F4&cloth=background")
-    assert "frost fern" in shown.wall["cloths"].values()
-    assert shown.mistake == ""
+def test_a_block_opens_with_every_role_in_cloth(room: Workroom) -> None:
+    seen = see_block(room, "orchard lantern", "1/4", "colour")
+    assert seen.shelf is not None
+    assert seen.wall is not None
+    assert [each["role"] for each in seen.shelf["roles"]][:2] == ["background", "petal"]
+    assert set(seen.shelf["cloths"]) == {each["role"] for each in seen.shelf["roles"]}
+    assert seen.wall["src"].startswith("/picture.png?block=orchard+lantern&seam=1%2F4&cloth=background")
+    assert "frost fern" in seen.wall["cloths"].values()
+    assert seen.mistake == ""
+    assert "frost fern" in str(say_block(room, "orchard lantern", "1/4").cutting)
 
 
 def test_another_cloth_changes_all_that_is_said(room: Workroom) -> None:
-    before = change_block(room, "nine patch", "1/4", "colour")
-    after = change_look(room, held(before, dark="soot", light="cream"), "1/4", "value")
-    assert after.wall is not None
-    assert "view=value" in after.wall["src"]
-    assert "All of the 12 edges that should read are clear." in str(after.seams)
-    assert "soot" in str(after.cutting)
-    assert "cloth=dark%3Dsoot" in str(after.take)
+    sent = held(room, "nine patch", dark="soot", light="cream")
+    seen, said = see_choice(room, sent, "1/4", "value"), say_choice(room, sent, "1/4")
+    assert seen.wall is not None
+    assert "view=value" in seen.wall["src"]
+    assert "cloth=dark%3Dsoot" in str(seen.take)
+    assert "All of the 12 edges that should read are clear." in str(said.seams)
+    assert "soot" in str(said.cutting)
 
 
 def test_figures_stand_beside_the_word_and_match_it(room: Workroom) -> None:
-    shown = change_look(
-        room, held(change_block(room, "nine patch", "1/4", "colour"), dark="soot", light="soot"), "", "colour"
-    )
-    row = re.search(r"<button.*?</button>", str(shown.seams))
+    said = say_choice(room, held(room, "nine patch", dark="soot", light="soot"), "")
+    row = re.search(r"<button.*?</button>", str(said.seams))
     assert row is not None
     assert '<span class="word">lost</span>' in row[0]
     assert "<b>0 %</b>" in row[0]
@@ -48,8 +49,7 @@ def test_figures_stand_beside_the_word_and_match_it(room: Workroom) -> None:
 
 
 def test_the_seam_allowance_reaches_the_list(room: Workroom) -> None:
-    shown = change_look(room, held(change_block(room, "nine patch", "", "colour")), "3/8", "colour")
-    assert "4 3/4 x 4 3/4 in" in str(shown.cutting)
+    assert "4 3/4 x 4 3/4 in" in str(say_choice(room, held(room, "nine patch"), "3/8").cutting)
 
 
 @pytest.mark.parametrize(
@@ -65,10 +65,10 @@ def test_the_seam_allowance_reaches_the_list(room: Workroom) -> None:
 def test_what_a_browser_may_not_ask(
     room: Workroom, block: object, seam: object, view: object, what: str
 ) -> None:
-    shown = change_block(room, block, seam, view)
-    assert what in shown.mistake
-    assert 'role="alert"' in shown.mistake
-    assert (shown.shelf, shown.wall, shown.seams, shown.cutting, shown.take) == (None,) * 5
+    seen = see_block(room, block, seam, view)
+    assert what in seen.mistake
+    assert 'role="alert"' in seen.mistake
+    assert seen == Seen(None, None, None, seen.mistake)
 
 
 @pytest.mark.parametrize(
@@ -87,15 +87,18 @@ def test_what_a_browser_may_not_ask(
     ],
 )
 def test_whatever_is_sent_is_told_and_nothing_else_happens(room: Workroom, sent: object) -> None:
-    shown = change_look(room, sent, "1/4", "colour")
-    assert "alert" in shown.mistake
-    assert shown.wall is None
+    seen = see_choice(room, sent, "1/4", "colour")
+    assert "alert" in seen.mistake
+    assert seen.wall is None
+    assert say_choice(room, sent, "1/4") == Said(None, None)
 
 
 def test_a_fault_of_the_program_is_not_hidden(room: Workroom, monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(*_: object, **__: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr("ui.page_handlers.seams_html", broken)
+    monkeypatch.setattr("ui.page_handlers.read_choice", broken)
     with pytest.raises(ZeroDivisionError):
-        open_page(room, "nine patch")
+        see_choice(room, {}, "1/4", "colour")
+    with pytest.raises(ZeroDivisionError):
+        say_choice(room, {}, "1/4")

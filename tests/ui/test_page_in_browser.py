@@ -119,6 +119,7 @@ def test_a_maker_chooses_looks_reads_and_takes_away(page: Any, address: str, tmp
     assert "view=value" in fourth
     assert (np.ptp(grey, axis=2) == 0).all()
 
+    page.wait_for_function("document.querySelector('#cutting').innerText.includes('berry')")
     weakest = page.locator("#seams .edge").first
     assert weakest.inner_text().split()[0] in ("clear", "soft", "lost")
     assert "edges that should read" in page.locator("#seams .headline").inner_text()
