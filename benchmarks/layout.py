@@ -1,8 +1,8 @@
 """How long a quilt takes to lay out, neighbours included, beside shapely's tree asked for neighbours alone.
 
-Run: python -m benchmarks.layout. The last line is one JSON object: `vs_strtree`, our whole time (block file read,
-block worked out, 144 blocks set, every neighbour found) over the tree's query for touching polygons, and `growth`,
-the exponent of our time against the number of patches. Seconds are medians, contestants interleaved.
+Run: python -m benchmarks.layout. The last line is one JSON object: `vs_strtree`, our whole time (block file
+read, block worked out, 144 blocks set, every neighbour found) over the tree's query for touching polygons, and
+`growth`, the exponent of our time against the number of patches. Medians; contestants take turns.
 """
 
 from __future__ import annotations
@@ -59,7 +59,8 @@ def main() -> None:
     growth = log(ours[12] / ours[4]) / log(patches[12] / patches[4])
     for side in SIDES:
         print(f"{side * side:4d} blocks, {patches[side]:6.0f} patches: {ours[side] * 1000:7.1f} ms")
-    print(f"STRtree, touches: {median(tree_times) * 1000:.1f} ms; intersects: {median(bare_times) * 1000:.1f} ms")
+    touches_ms, intersects_ms = median(tree_times) * 1000, median(bare_times) * 1000
+    print(f"STRtree, touches: {touches_ms:.1f} ms; intersects: {intersects_ms:.1f} ms")
     print(
         json.dumps(
             {
