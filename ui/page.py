@@ -29,7 +29,7 @@ _VIEW_LABELS = {
 
 _SHELF = """
 <div class="roles" role="radiogroup" aria-label="Part of the block"></div>
-<div class="for"><h3 class="cloths-for"></h3>
+<div class="for"><h2 class="cloths-for"></h2>
 <input class="find" type="search" placeholder="Find cloth" aria-label="Find cloth by name or kind"></div>
 <div class="cloths" role="listbox"></div>
 """

@@ -99,7 +99,7 @@ def _cloth_table(worked: Worked, key: str, rows: Sequence[SheetRow]) -> str:
         f'<section class="cloth-list"><h3><img src="/cloth/{plain(key)}.png" alt="" width=40 height=40>'
         f"{plain(worked.cloths[key].name)} <small>buy {inches_text(plan.yards)} yd, "
         f"{inches_text(plan.width_of_fabric_in)} in wide</small></h3>"
-        "<table><thead><tr><th scope=col></th><th scope=col>Cut</th><th scope=col>Size</th>"
+        "<table><thead><tr><td></td><th scope=col>Cut</th><th scope=col>Size</th>"
         f"<th scope=col>Finished</th><th scope=col>For</th></tr></thead><tbody>{body}</tbody></table>"
         + (f'<ul class="warnings">{warnings}</ul>' if warnings else "")
         + "</section>"
