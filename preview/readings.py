@@ -3,31 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
-from blocks.values import Draft, Edge, Patch
-from blocks.visible import visible_outlines
-from palettes.reading import ACROSS_TABLE, Reading, Viewing, Word, judge_edge
+from blocks.values import Edge
+from palettes.looks import shared_colour
+from palettes.meeting import Meeting
+from palettes.reading import ACROSS_TABLE, Reading, Viewing, Word, judge_edges
 from palettes.thresholds import THRESHOLDS
-from palettes.viewing import compared_radius_in
+from palettes.trust import doubt_between, trust_of
 from preview.audition import Audition
-from preview.cloth_maps import cloth_points
-from preview.frame import Frame, prepare_frame
+from preview.beside import means_lin, places_beside
 from preview.keeping import PaintCache
-from preview.means import patch_means_lin
-from preview.seen_cloth import SeenCloth, look_at, see_cloth
-from preview.walking import walk_edge
+from preview.seen_cloth import cloth_look
+from preview.survey import Survey, survey_edges
+from preview.walking import Walk, stretches_of
+from swatches.swatch import Swatch
 
-__all__ = ["EdgeReading", "headline", "read_edges"]
-
-_STEP_IN = 1 / 12
-_MEASURED_PPI = 40.0
-"""Resolution of the frame that tells what shows where; its means are right at any."""
+__all__ = ["EdgeReading", "headline", "read_distances", "read_edges"]
 
 _Floats = NDArray[np.float64]
 
@@ -48,21 +44,18 @@ class EdgeReading:
     length_in: float
     reading: Reading
     """Mean L* of both patches, their differences, the shares of the edge, and the words."""
+    walk: Walk = field(compare=False, repr=False)
+    """The places that the reading was made at, one for each of reading.chances."""
 
     @property
     def word(self) -> Word:
         """The word for the edge by value alone."""
         return self.reading.word
 
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Side:
-    """A patch as a neighbour: what it is cut from, and how wide it shows."""
-
-    patch: Patch
-    number: int
-    width_in: float
-    mean_lin: _Floats
+    @property
+    def lost_stretches(self) -> tuple[tuple[tuple[float, float], ...], ...]:
+        """Where along the edge it is lost: lines of points in block inches, for drawing."""
+        return stretches_of(self.walk, np.array(self.reading.chances) < THRESHOLDS.lost_place)
 
 
 def read_edges(
@@ -77,20 +70,29 @@ def read_edges(
     Each edge is walked every twelfth of an inch. On either side the cloth that lies there, as cut, turned
     and bent, is averaged in linear light over what the eye compares from the viewing distance, and
     palettes.reading judges the two rows of light. Means are those of the visible patch.
+    A cache keeps the geometry and the cloths, so that a second reading is quick.
     """
-    frame = prepare_frame(audition.draft, ppi=_MEASURED_PPI)
-    means = patch_means_lin(frame, audition, cache=cache)
-    widths = _widths_in(audition.draft)
-    sides = {
-        patch.number: _Side(patch, patch.number, width, mean)
-        for patch, width, mean in zip(audition.draft.patches, widths, means, strict=True)
-    }
-    seen: dict[tuple[int, float], SeenCloth] = {}
-    found = [
-        _read(audition, edge, sides[edge.first], sides[edge.second], frame=frame, viewing=viewing, seen=seen)
-        for edge in edges
-    ]
-    return tuple(sorted(found, key=_weakness))
+    return read_distances(audition, edges, viewings=(viewing,), cache=cache)[0]
+
+
+def read_distances(
+    audition: Audition,
+    edges: Sequence[Edge],
+    *,
+    viewings: Sequence[Viewing],
+    cache: PaintCache | None = None,
+) -> tuple[tuple[EdgeReading, ...], ...]:
+    """read_edges for several ways of looking, which share all but the looking."""
+    kept = cache if cache is not None else PaintCache()
+    survey = survey_edges(audition.draft, edges, cache=kept)
+    if not survey.edges:
+        return tuple(() for _ in viewings)
+    means = means_lin(survey, audition, cache=kept)
+    meetings = [_meeting(audition, one, other, cache=kept) for one, other in zip(*survey.owners, strict=True)]
+    return tuple(
+        _read(survey, audition, means=means, meetings=meetings, viewing=viewing, cache=kept)
+        for viewing in viewings
+    )
 
 
 def headline(readings: Sequence[EdgeReading]) -> str:
@@ -118,89 +120,75 @@ def _weakness(found: EdgeReading) -> tuple[bool, float, float, float, int, int]:
 
 
 def _read(
+    survey: Survey,
     audition: Audition,
-    edge: Edge,
-    first: _Side,
-    second: _Side,
     *,
-    frame: Frame,
+    means: _Floats,
+    meetings: Sequence[Meeting],
     viewing: Viewing,
-    seen: dict[tuple[int, float], SeenCloth],
-) -> EdgeReading:
-    radius_in = compared_radius_in(min(first.width_in, second.width_in))
-    walk = walk_edge(edge, step_in=_STEP_IN)
-    rows = []
-    for side, way in ((first, 1.0), (second, -1.0)):
-        swatch = audition.cloth_of(side.patch)
-        cloth = seen.get((id(swatch), radius_in)) or see_cloth(swatch, viewing=viewing, radius_in=radius_in)
-        seen[id(swatch), radius_in] = cloth
-        toward = walk.right * way
-        near = _inside_points(frame, side.number, walk.points_in, toward, reach_in=radius_in)
-        far = walk.points_in + toward * (radius_in + THRESHOLDS.inside_in)
-        place = audition.place_of(side.patch)
-        light, known = look_at(cloth, cloth_points(side.patch, place, near))
-        deep, deep_known = look_at(cloth, cloth_points(side.patch, place, far))
-        deep[~(deep_known & _shows(frame, side.number, far))] = np.nan
-        rows.append((light, known, deep))
-    (light, known, deep), (other_light, other_known, other_deep) = rows
-    # Places beyond a photograph say nothing, unless there is no other place.
-    told = known & other_known
-    kept = told if told.any() else np.ones_like(told)
-    reading = judge_edge(
-        light[kept],
-        other_light[kept],
-        viewing=viewing,
-        first_inside=deep[kept],
-        second_inside=other_deep[kept],
-        first_mean_lin=_finite(first.mean_lin),
-        second_mean_lin=_finite(second.mean_lin),
-    )
-    return EdgeReading(
-        first=first.number,
-        second=second.number,
-        first_role=first.patch.role,
-        second_role=second.patch.role,
-        first_cloth=audition.cloth_of(first.patch).name,
-        second_cloth=audition.cloth_of(second.patch).name,
-        kind=edge.kind,
-        wanted=edge.wanted,
-        length_in=edge.length_in,
-        reading=reading,
+    cache: PaintCache,
+) -> tuple[EdgeReading, ...]:
+    places = places_beside(survey, audition, viewing=viewing, cache=cache)
+    pairs = np.stack([means[owners] for owners in survey.owners], axis=1)
+    # Of a patch too small to have a pixel of its own, the light along its edge stands for it.
+    hidden = np.isnan(pairs)
+    if hidden.any():
+        along = [_means_along(light, places.starts) for light in (places.first_lin, places.second_lin)]
+        pairs = np.where(hidden, np.stack(along, axis=1), pairs)
+    found = judge_edges(places, means_lin=pairs, viewing=viewing, meetings=meetings)
+    patches = audition.draft.patches
+    return tuple(
+        sorted(
+            (
+                EdgeReading(
+                    first=edge.first,
+                    second=edge.second,
+                    first_role=patches[one].role,
+                    second_role=patches[other].role,
+                    first_cloth=audition.cloth_of(patches[one]).name,
+                    second_cloth=audition.cloth_of(patches[other]).name,
+                    kind=edge.kind,
+                    wanted=edge.wanted,
+                    length_in=edge.length_in,
+                    reading=reading,
+                    walk=walk,
+                )
+                for edge, walk, reading, one, other in zip(
+                    survey.edges, survey.walks, found, *survey.owners, strict=True
+                )
+            ),
+            key=_weakness,
+        )
     )
 
 
-def _finite(mean_lin: _Floats) -> _Floats | None:
-    return mean_lin if np.isfinite(mean_lin).all() else None
+def _means_along(light: _Floats, starts: NDArray[np.intp]) -> _Floats:
+    counts = np.diff(np.append(starts, len(light)))
+    return np.asarray(np.add.reduceat(light, starts, axis=0) / counts[:, None])
 
 
-def _inside_points(
-    frame: Frame, number: int, points_in: _Floats, toward: _Floats, *, reach_in: float
-) -> _Floats:
-    """Points beside an edge, as far inside the patch as its shape lets them be, up to `reach_in`."""
-    chosen = points_in.copy()
-    waiting = np.ones(len(points_in), bool)
-    for part in (1.0, 0.5, 0.25):
-        points = points_in + toward * (part * reach_in)
-        good = waiting & _shows(frame, number, points)
-        chosen[good] = points[good]
-        waiting &= ~good
-    return chosen
+def _meeting(audition: Audition, one: int, other: int, *, cache: PaintCache) -> Meeting:
+    """What the two cloths have to do with each other, kept for each pair of roles and cloths."""
+    patches = audition.draft.patches
+    roles = patches[one].role, patches[other].role
+    cloths = audition.cloth_of(patches[one]), audition.cloth_of(patches[other])
+    key = ("meeting", *roles, *((cloth.key, cloth.ppi, cloth.tile_srgb8.shape) for cloth in cloths))
+    return cache.get(key, lambda: _meet(roles, cloths, cache=cache), weigh=lambda _: 512)
 
 
-def _shows(frame: Frame, number: int, points_in: _Floats) -> NDArray[np.bool_]:
-    column, row = np.floor(points_in * frame.ppi).astype(np.int64).T
-    on = (column >= 0) & (row >= 0) & (column < frame.width_px) & (row < frame.height_px)
-    label = frame.labels[np.where(on, row, 0), np.where(on, column, 0)]
-    return np.asarray(on & (label == number))
-
-
-def _widths_in(draft: Draft) -> list[float]:
-    """How wide each patch shows: twice the radius of the largest circle in it; 0 for a hidden one."""
-    widths = []
-    for parts in visible_outlines(draft):
-        shapes = [
-            shapely.Polygon(*([(float(x), float(y)) for x, y in ring] for ring in part[:1])) for part in parts
-        ]
-        circles = [shapely.maximum_inscribed_circle(shape, tolerance=1 / 32) for shape in shapes]
-        widths.append(2 * max((float(shapely.length(circle)) for circle in circles), default=0.0))
-    return widths
+def _meet(roles: tuple[str, str], cloths: tuple[Swatch, Swatch], *, cache: PaintCache) -> Meeting:
+    first, second = (cloth_look(cloth, cache=cache) for cloth in cloths)
+    one_cloth = cloths[0].key == cloths[1].key
+    merges, colour = shared_colour(first, second)
+    trusts = [trust_of(getattr(cloth, "colour_reference", None), note=cloth.colour_note) for cloth in cloths]
+    doubt_L, doubt = doubt_between(trusts[0], trusts[1], one_cloth=one_cloth)
+    scales = sorted((first.scale_in, second.scale_in))
+    return Meeting(
+        first_name=f"the {roles[0]}",
+        second_name=f"the {roles[1]}",
+        merges=merges,
+        shared_colour=colour,
+        like_motifs=first.is_print and second.is_print and scales[1] <= THRESHOLDS.like_scale * scales[0],
+        doubt_L=doubt_L,
+        doubt=doubt,
+    )

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.encodings import srgb8_to_lin
-from palettes.viewing import Viewing
+from palettes.encodings import lin16_of_srgb8
+from palettes.eye import as_taken_in
+from palettes.looks import Look, look_of
+from palettes.thresholds import THRESHOLDS
+from palettes.viewing import ACROSS_TABLE, Viewing
+from preview.keeping import PaintCache
 from swatches.swatch import Swatch
 
-__all__ = ["SeenCloth", "look_at", "see_cloth"]
+__all__ = ["SeenCloth", "cloth_look", "look_at", "see_cloth", "unblurred_cloth"]
 
 _PER_IN = 40
 """Points per inch that the eye's cloth is kept at: five across the smallest radius that is compared."""
+
+_SPARE = 2
+"""Rows and columns beyond the far borders, for interpolation across them."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,50 +37,75 @@ class SeenCloth:
     repeats: bool
 
 
-def see_cloth(swatch: Swatch, *, viewing: Viewing, radius_in: float) -> SeenCloth:
-    """The cloth in linear light after the eye's blur, averaged over discs of this radius."""
+def see_cloth(
+    swatch: Swatch, *, viewing: Viewing, radius_in: float, cache: PaintCache | None = None
+) -> SeenCloth:
+    """The cloth in linear light after the eye's blur, averaged over what lies within this radius."""
+    kept = cache if cache is not None else PaintCache()
+    return kept.get(
+        ("seen", *_identity(swatch), viewing.distance_in, radius_in),
+        lambda: _see(unblurred_cloth(swatch, cache=kept), viewing=viewing, radius_in=radius_in),
+        weigh=_weigh,
+    )
+
+
+def unblurred_cloth(swatch: Swatch, *, cache: PaintCache | None = None) -> SeenCloth:
+    """The cloth's own linear light, averaged to 40 points an inch and no more."""
+    kept = cache if cache is not None else PaintCache()
+    return kept.get(("unblurred", *_identity(swatch)), lambda: _shrink(swatch), weigh=_weigh)
+
+
+def cloth_look(swatch: Swatch, *, cache: PaintCache | None = None) -> Look:
+    """What the cloth is like as a whole; see palettes.looks."""
+    kept = cache if cache is not None else PaintCache()
+    return kept.get(("look", *_identity(swatch)), lambda: _look(swatch, kept), weigh=lambda _: 16384)
+
+
+def _look(swatch: Swatch, cache: PaintCache) -> Look:
+    plain = unblurred_cloth(swatch, cache=cache)
+    radii = THRESHOLDS.compared_radius_in, THRESHOLDS.narrow_radius_in
+    return look_of(
+        plain.light_lin[: plain.height_px, : plain.width_px],
+        per_in=(plain.x_per_in, plain.y_per_in),
+        repeats=swatch.repeats,
+        taken_in={
+            radius_in: see_cloth(swatch, viewing=ACROSS_TABLE, radius_in=radius_in, cache=cache).light_lin
+            for radius_in in radii
+        },
+    )
+
+
+def _identity(swatch: Swatch) -> tuple[object, ...]:
+    return swatch.key, swatch.ppi, swatch.repeats, swatch.tile_srgb8.shape
+
+
+def _weigh(seen: SeenCloth) -> int:
+    return seen.light_lin.nbytes
+
+
+def _shrink(swatch: Swatch) -> SeenCloth:
     width = max(1, round(swatch.width_in * _PER_IN))
     height = max(1, round(swatch.height_in * _PER_IN))
-    light = srgb8_to_lin(swatch.tile_srgb8)
-    if width < light.shape[1] and height < light.shape[0]:
-        light = np.asarray(cv2.resize(light, (width, height), interpolation=cv2.INTER_AREA), np.float32)
-    height, width = light.shape[:2]
-    x_per_in, y_per_in = width / swatch.width_in, height / swatch.height_in
-    kernel = _kernel(x_per_in, y_per_in, sigma_in=viewing.sigma_in, radius_in=radius_in)
-    down, across = kernel.shape[0] // 2, kernel.shape[1] // 2
+    lin16 = np.asarray(cv2.LUT(swatch.tile_srgb8, lin16_of_srgb8()[None]), np.uint16)
+    if width < lin16.shape[1] and height < lin16.shape[0]:
+        lin16 = np.asarray(cv2.resize(lin16, (width, height), interpolation=cv2.INTER_AREA), np.uint16)
+    height, width = lin16.shape[:2]
     border = cv2.BORDER_WRAP if swatch.repeats else cv2.BORDER_REPLICATE
-    # OpenCV's filters do not wrap, so the cloth is laid out further than the kernel reaches.
-    wide = cv2.copyMakeBorder(light, down, down + 2, across, across + 2, border)
-    seen = cv2.filter2D(wide, cv2.CV_32F, kernel)[down:, across:]
-    return SeenCloth(
-        np.ascontiguousarray(seen[: height + 2, : width + 2], np.float32),
-        width,
-        height,
-        x_per_in,
-        y_per_in,
-        swatch.repeats,
-    )
+    wide = cv2.copyMakeBorder(lin16, 0, _SPARE, 0, _SPARE, border)
+    light = np.asarray(wide, np.float32) / np.float32(65535)
+    return SeenCloth(light, width, height, width / swatch.width_in, height / swatch.height_in, swatch.repeats)
 
 
-def _kernel(x_per_in: float, y_per_in: float, *, sigma_in: float, radius_in: float) -> NDArray[np.float32]:
-    """The eye's Gaussian over a disc, sampled finely and summed to the cloth's points; its sum is 1."""
-    reach_in = radius_in + 3 * sigma_in
-    across, down = ceil(reach_in * x_per_in), ceil(reach_in * y_per_in)
-    finer = 5
-    x = (np.arange((2 * across + 1) * finer) + 0.5) / finer - across - 0.5
-    y = (np.arange((2 * down + 1) * finer) + 0.5) / finer - down - 0.5
-    disc = (np.hypot(x[None, :] / x_per_in, y[:, None] / y_per_in) <= radius_in).astype(np.float32)
-    blurred = cv2.GaussianBlur(
-        disc,
-        (0, 0),
-        sigmaX=sigma_in * x_per_in * finer,
-        sigmaY=sigma_in * y_per_in * finer,
-        borderType=cv2.BORDER_CONSTANT,
+def _see(plain: SeenCloth, *, viewing: Viewing, radius_in: float) -> SeenCloth:
+    seen = as_taken_in(
+        plain.light_lin[: plain.height_px, : plain.width_px],
+        per_in=(plain.x_per_in, plain.y_per_in),
+        sigma_in=viewing.sigma_in,
+        radius_in=radius_in,
+        repeats=plain.repeats,
+        spare=_SPARE,
     )
-    kernel = (
-        np.asarray(blurred, np.float32).reshape(2 * down + 1, finer, 2 * across + 1, finer).sum(axis=(1, 3))
-    )
-    return np.asarray(kernel / kernel.sum(), np.float32)
+    return SeenCloth(seen, plain.width_px, plain.height_px, plain.x_per_in, plain.y_per_in, plain.repeats)
 
 
 def look_at(seen: SeenCloth, cloth_in: NDArray[np.float64]) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:

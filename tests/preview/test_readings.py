@@ -167,12 +167,10 @@ def test_seen_cloth_is_the_slow_mean_of_the_blurred_cloth(repeats):
     points = np.array([(1.5, 1.5), (1.21, 2.03), (2.0, 0.9)])
     found, known = look_at(seen, points)
     assert known.all()
-    # Offsets drawn from the eye's Gaussian, added to a disc, looked up one by one.
+    # Offsets drawn from the eye's Gaussian and from what it compares, looked up one by one.
     rng = np.random.default_rng(0)
     count = 60_000
-    angle, reach = rng.uniform(0, 2 * np.pi, count), np.sqrt(rng.uniform(0, 1, count)) / 8
-    spots = np.column_stack([reach * np.cos(angle), reach * np.sin(angle)])
-    spots += rng.normal(0, ACROSS_TABLE.sigma_in, (count, 2))
+    spots = rng.normal(0, 1 / 16, (count, 2)) + rng.normal(0, ACROSS_TABLE.sigma_in, (count, 2))
     for point, got in zip(points, found, strict=True):
         column, row = np.floor((point + spots) * 40).astype(int).T
         np.testing.assert_allclose(got, light[row, column].mean(axis=0), atol=0.01)

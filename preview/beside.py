@@ -1,0 +1,125 @@
+"""The light beside every edge: what of each cloth lies there, as cut, turned and bent."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from blocks.motion import Motion
+from palettes.shares import Places
+from palettes.viewing import Viewing
+from preview.audition import Audition
+from preview.keeping import PaintCache
+from preview.seen_cloth import SeenCloth, look_at, see_cloth, unblurred_cloth
+from preview.survey import Survey
+from swatches.swatch import Swatch
+
+__all__ = ["means_lin", "moved", "places_beside", "rows_of_places"]
+
+_Floats = NDArray[np.float64]
+_Ints = NDArray[np.intp]
+
+
+def rows_of_places(places: Sequence[Motion]) -> _Floats:
+    """Motions as rows of (cos, sin, dx_in, dy_in)."""
+    return np.array([[float(m.cos), float(m.sin), float(m.dx_in), float(m.dy_in)] for m in places])
+
+
+def moved(rows: _Floats, points_in: _Floats) -> _Floats:
+    """Points (n, 2) each moved by its own row, or all by one."""
+    cos, sin, dx, dy = np.atleast_2d(rows).T
+    x, y = points_in[:, 0], points_in[:, 1]
+    return np.column_stack([cos * x - sin * y + dx, sin * x + cos * y + dy])
+
+
+def places_beside(
+    survey: Survey,
+    audition: Audition,
+    *,
+    viewing: Viewing,
+    cache: PaintCache,
+    only: _Ints | None = None,
+    shifts_in: Mapping[int, _Floats] | None = None,
+) -> Places:
+    """Linear light beside the edges, ready for palettes.reading; of `only` these edges, in this order.
+
+    shifts_in: for the index of a patch, how far (dx, dy) its piece is moved on its cloth.
+    """
+    patches = audition.draft.patches
+    rows = rows_of_places([audition.place_of(patch) for patch in patches])
+    for owner, shift in (shifts_in or {}).items():
+        rows[owner, 2:] += shift
+    chosen = np.arange(len(survey.edges)) if only is None else only
+    ends = np.append(survey.starts, survey.count)
+    lengths = ends[chosen + 1] - ends[chosen]
+    starts = np.cumsum(lengths) - lengths
+    at = np.repeat(ends[chosen] - starts, lengths) + np.arange(lengths.sum())
+    owners = [np.repeat(owner[chosen], lengths) for owner in survey.owners]
+    radius_in = np.repeat(survey.radii_in[chosen], lengths)
+    points = [
+        moved(rows[owner], side[at])
+        for side, owner in zip((*survey.near, *survey.far), (*owners, *owners), strict=True)
+    ]
+    light, known = _light_at(
+        np.concatenate(points),
+        cloths=[audition.cloth_of(patch) for patch in patches],
+        owner_of=np.concatenate([*owners, *owners]),
+        radius_in=np.tile(radius_in, 4),
+        look=lambda cloth, radius: see_cloth(cloth, viewing=viewing, radius_in=radius, cache=cache),
+    )
+    shows = np.concatenate([side[at] for side in survey.shows])
+    count = len(at)
+    light[2 * count :][~(known[2 * count :] & shows)] = np.nan
+    first, second, first_deep, second_deep = np.split(light, 4)
+    told = known[:count] & known[count : 2 * count]
+    # Places beyond a photograph say nothing, unless an edge has no other place.
+    silent = np.add.reduceat(told, starts) == 0 if count else np.zeros(0, bool)
+    return Places(first, second, first_deep, second_deep, starts, told | np.repeat(silent, lengths))
+
+
+def means_lin(survey: Survey, audition: Audition, *, cache: PaintCache) -> _Floats:
+    """Mean linear light (patches, 3) of what shows of each patch; nan for a hidden one."""
+    patches = audition.draft.patches
+    counts = np.array([len(points) for points in survey.insides], np.intp)
+    owner_of = np.repeat(np.arange(len(patches)), counts)
+    rows = rows_of_places([audition.place_of(patch) for patch in patches])
+    light, known = _light_at(
+        moved(rows[owner_of], np.concatenate(survey.insides)),
+        cloths=[audition.cloth_of(patch) for patch in patches],
+        owner_of=owner_of,
+        look=lambda cloth, _: unblurred_cloth(cloth, cache=cache),
+    )
+    # Cloth beyond a photograph is left out, unless a patch has no other.
+    told = np.bincount(owner_of, known, minlength=len(patches))
+    weight = np.where(told[owner_of] > 0, known, 1.0)
+    sums = [np.bincount(owner_of, weight * light[:, each], minlength=len(patches)) for each in range(3)]
+    total = np.bincount(owner_of, weight, minlength=len(patches))[:, None]
+    return np.where(total > 0, np.stack(sums, axis=1) / np.maximum(total, 1e-9), np.nan)
+
+
+def _light_at(
+    points_in: _Floats,
+    *,
+    cloths: Sequence[Swatch],
+    owner_of: _Ints,
+    look: Callable[[Swatch, float], SeenCloth],
+    radius_in: _Floats | None = None,
+) -> tuple[_Floats, NDArray[np.bool_]]:
+    """The light (n, 3) around cloth points, each on the cloth of its patch, and whether it is known."""
+    radii, radius_of = np.unique(
+        radius_in if radius_in is not None else np.zeros(len(points_in)), return_inverse=True
+    )
+    numbers: dict[int, int] = {}
+    cloth_of = np.array([numbers.setdefault(id(cloth), len(numbers)) for cloth in cloths], np.intp)
+    by_number = {numbers[id(cloth)]: cloth for cloth in cloths}
+    group_of = (cloth_of[owner_of] * len(radii) + radius_of).astype(np.uint16)
+    order = np.argsort(group_of, kind="stable")
+    groups, firsts = np.unique(group_of[order], return_index=True)
+    light, known = np.empty((len(points_in), 3)), np.empty(len(points_in), bool)
+    for group, rows in zip(groups, np.split(order, firsts[1:]), strict=True):
+        number, which = divmod(int(group), len(radii))
+        seen = look(by_number[number], float(radii[which]))
+        light[rows], known[rows] = look_at(seen, points_in[rows])
+    return light, known
