@@ -160,7 +160,8 @@ def _counted(makings: Iterable[Sequence[PieceLay]], words: Mapping[int, str], *,
 def _role_ways(making: Sequence[PieceLay], words: Mapping[int, str]) -> Iterator[str]:
     """How the print of each role lies in one making."""
     for role in dict.fromkeys(lay.piece.role for lay in making):
-        counts = Counter(words[int(lay.lay_deg)] for lay in making if lay.piece.role == role)
+        lays = [lay.lay_deg for lay in making if lay.piece.role == role]
+        counts = Counter(words[int(deg)] if deg in words else _turned(deg) for deg in lays)
         (way, _), *others = counts.items()
         yield f"the {role} print {_and([f'{n} {way}' for way, n in counts.items()]) if others else way}"
 

@@ -21,8 +21,8 @@ _FLAT = 1e-6
 
 _STRIPS = "Sew one strip set for each way that its segments lie."
 _GEESE = "Make the geese one at a time, with flipped corners."
-_FEWER = "Make them two at a time, in two groups of squares on opposite diagonals, or cut single triangles."
-_SINGLE = "Cut single triangles, the squares in two groups on opposite diagonals."
+_PAIRS = "Make them two at a time, the squares in two groups on opposite diagonals."
+_SINGLE = "Cut single triangles, each with its right angle as it lies in the block."
 _QUARTERS = "Cut single triangles, each with its long side as it lies in the block."
 _SLANTED = "Cut its patches one by one, each with its print as it lies in the block."
 
@@ -39,7 +39,7 @@ def upright_notes(draft: Draft, lays: Sequence[PieceLay]) -> Iterator[str]:
         if spoilt:
             yield (
                 f"{step}: {spoilt} of {count_text(total, f'{role} patch')} cannot finish with the print "
-                f"upright, for the pieces make more than one each. {_way_out(draft, step)}"
+                f"upright, for the pieces make more than one each. {_way_out(draft, step, role)}"
             )
         biased = [lay for lay in alike if isinstance(lay.piece.shape, CutRectangle) and lay.lay_deg % 90]
         if biased:
@@ -57,7 +57,7 @@ def by_step(lays: Sequence[PieceLay]) -> dict[tuple[str, str], list[PieceLay]]:
     return found
 
 
-def _way_out(draft: Draft, step: str) -> str:
+def _way_out(draft: Draft, step: str, role: str) -> str:
     """A way of making that lets every print of a step finish upright."""
     patches = [patch for patch in draft.patches if patch.step == step]
     if any(isinstance(patch.to_piece, Motion) and print_turn(patch.to_piece) % 90 for patch in patches):
@@ -69,7 +69,24 @@ def _way_out(draft: Draft, step: str) -> str:
         return _GEESE
     if forms == {"quarter"}:
         return _QUARTERS
-    return _FEWER if max(Counter(patch.piece for patch in patches).values()) > 2 else _SINGLE
+    return _PAIRS if _pairs_up([patch for patch in patches if patch.role == role]) else _SINGLE
+
+
+def _pairs_up(halves: Sequence[Patch]) -> bool:
+    """Whether as many triangles point one way as the other, so that pairs serve them all.
+
+    The two triangles of a square that is cut on one diagonal lie half a turn apart.
+    """
+    ways: Counter[tuple[bool, bool]] = Counter()
+    for patch in halves:
+        left, top, right, bottom = bounds(patch.outline)
+        corners = [(x, y) for x, y in patch.outline if x in (left, right) and y in (top, bottom)]
+        # The corner between the other two: all three lie in corners of the triangle's box.
+        tip = [(x, y) for x, y in corners if (left + right - x, top + bottom - y) not in corners]
+        if len(patch.outline) != 3 or len(tip) != 1:
+            return False
+        ways[tip[0][0] == right, tip[0][1] == bottom] += 1
+    return all(count == ways[not east, not south] for (east, south), count in ways.items())
 
 
 def forms_of(draft: Draft, step: str) -> set[Form]:
