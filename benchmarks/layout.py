@@ -1,7 +1,7 @@
 """How long a quilt takes to lay out, neighbours included, beside shapely's tree asked for neighbours alone.
 
 Run: python -m benchmarks.layout. The last line is one JSON object: `vs_strtree`, our whole time (block file
-read, block worked out, 144 blocks set, every neighbour found) over the tree's query for touching polygons, and
+read, block worked out, 144 blocks set, neighbours found) over the tree's query for touching polygons, and
 `growth`, the exponent of our time against the number of patches. Medians; contestants take turns.
 """
 

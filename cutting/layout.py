@@ -10,9 +10,9 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from blocks.values import CutBias, CutPiece, CutRectangle, Draft
+from blocks.values import CutBias, CutPiece, Draft
 from cutting.cutlist import check_blocks
-from cutting.orders import Job, Order, Size, TooWideError, best_strips, length_of, take_order
+from cutting.orders import Job, Order, TooWideError, best_strips, length_of, take_order
 from cutting.plan import ClothPlan, Laid, PlacedSquare, all_places
 from cutting.rules import CuttingRules, RulesError, length_text
 from cutting.seating import seat_in_box, seat_in_square
@@ -87,7 +87,7 @@ def _plan(
     order: Order, *, blocks: int, width_in: Fraction, usable_in: Fraction, warnings: tuple[str, ...]
 ) -> ClothPlan:
     margin_in = (width_in - usable_in) / 2
-    turned, strips = best_strips(order, usable_in=usable_in, left_in=margin_in)
+    _, strips = best_strips(order, usable_in=usable_in, left_in=margin_in)
     seats = {blank.key: (blank, left, top) for strip in strips for blank, left, top in strip.seats()}
     squares = tuple(
         PlacedSquare(
@@ -95,7 +95,7 @@ def _plan(
         )
         for key, square in enumerate(order.squares, start=len(order.whole))
     )
-    laid = [_lay_whole(job, *seats[key], turned=turned) for key, job in enumerate(order.whole)]
+    laid = [_lay_whole(job, *seats[key]) for key, job in enumerate(order.whole)]
     laid += [piece for placed in squares for piece in _lay_strips(order, placed)]
     plan = ClothPlan(
         cloth=order.cloth,
@@ -113,22 +113,19 @@ def _plan(
     return replace(plan, warnings=(*warnings, *_warn(plan)))
 
 
-def _lay_whole(
-    job: Job, blank: Blank, left_in: Fraction, top_in: Fraction, *, turned: Collection[Size]
-) -> Laid:
+def _lay_whole(job: Job, blank: Blank, left_in: Fraction, top_in: Fraction) -> Laid:
     shape = job.piece.shape
     assert not isinstance(shape, CutBias)  # bias strips come from squares
-    is_turned = isinstance(shape, CutRectangle) and (blank.height_in, blank.width_in) in turned
     place = seat_in_box(
         shape,
         left_in=left_in,
         top_in=top_in,
         width_in=blank.width_in,
         height_in=blank.height_in,
-        turned=is_turned,
+        turned=blank.turned,
     )
     return Laid(
-        job.piece.number, job.block, place, left_in, top_in, blank.width_in, blank.height_in, is_turned
+        job.piece.number, job.block, place, left_in, top_in, blank.width_in, blank.height_in, blank.turned
     )
 
 

@@ -52,7 +52,8 @@ class Order:
         for key, job in enumerate(self.whole):
             width_in, height_in = rounded_size(job.piece.shape, grid_in=self.rules.grid_in)
             swap = isinstance(job.piece.shape, CutRectangle) and (width_in, height_in) in turned
-            found.append(Blank(key, height_in, width_in) if swap else Blank(key, width_in, height_in))
+            sides = (height_in, width_in) if swap else (width_in, height_in)
+            found.append(Blank(key, *sides, turned=swap))
         for key, square in enumerate(self.squares, start=len(self.whole)):
             found.append(Blank(key, square.side_in, square.side_in))
         return found

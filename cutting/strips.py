@@ -22,6 +22,8 @@ class Blank:
     key: int
     width_in: Fraction
     height_in: Fraction
+    turned: bool = False
+    """A rectangle laid a quarter turned."""
 
 
 @dataclass(frozen=True, slots=True)
