@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from blocks.curves import Arc, Bezier, ExactPoint, Segment, Stroke
 
-__all__ = ["FarError", "PathError", "parse_path"]
+__all__ = ["EmptyPathError", "FarError", "PathError", "parse_path"]
 
 _LONGEST = 20_000
 _FURTHEST_IN = 1000
@@ -39,6 +39,10 @@ class FarError(PathError):
     """Path data that leads further than any cloth."""
 
 
+class EmptyPathError(PathError):
+    """Path data that draws nothing at all."""
+
+
 def parse_path(text: str, *, unit_in: Fraction = Fraction(1)) -> tuple[Stroke, ...]:
     """The strokes that path data draws, in exact inches; pieces of no length are left out.
 
@@ -51,12 +55,12 @@ def parse_path(text: str, *, unit_in: Fraction = Fraction(1)) -> tuple[Stroke, .
     pen = _Pen()
     at = _skip(_BLANK, text, 0)
     if at == len(text):
-        raise PathError(text, at, "the path is empty")
+        raise EmptyPathError(text, at, "the path is empty")
     while at < len(text):
         at = _read_command(text, at, pen, unit_in)
     pen.lift(closed=False)
     if not pen.strokes:
-        raise PathError(text, len(text), "the path draws nothing")
+        raise EmptyPathError(text, len(text), "the path draws nothing")
     return tuple(pen.strokes)
 
 
