@@ -154,13 +154,18 @@ def _spots(
 
 def _motif_scale_in(light: NDArray[np.float32], per_in: tuple[float, float]) -> float:
     """The repeat, in inches, of the wave that is as strong as the print's colours vary and as steep."""
-    lab = np.asarray(lab_from_lin(light), np.float64) * (1.0, 0.3, 0.3)
-    spread = lab.reshape(-1, 3).var(axis=0).sum()
-    if spread < _MARKED_LAB**2 or min(lab.shape[:2]) < 2:
+    if min(light.shape[:2]) < 2:
         return 0.0
+    lab = np.asarray(lab_from_lin(light), np.float32)
+    lab[..., 1:] *= 0.3
+    lab -= lab.mean(axis=(0, 1))
+    spread = float(np.vdot(lab, lab)) / (lab.shape[0] * lab.shape[1])
+    if spread < _MARKED_LAB**2:
+        return 0.0
+    steps = np.diff(lab, axis=0), np.diff(lab, axis=1)
     slopes = [
-        float((np.diff(lab, axis=axis) ** 2).sum(axis=-1).mean()) * each**2
-        for axis, each in ((0, per_in[1]), (1, per_in[0]))
+        3 * float(np.vdot(step, step)) / step.size * each**2
+        for step, each in zip(steps, (per_in[1], per_in[0]), strict=True)
     ]
     # A wave of this repeat along each of two directions has half its spread in each.
     return float(2 * np.pi * np.sqrt(spread / max(max(slopes), 1e-12)))
