@@ -11,7 +11,7 @@ from palettes.vision import as_seen_at_age, as_seen_by
 
 __all__ = ["WARM_LAMP", "as_viewed", "under_warm_lamp"]
 
-WARM_LAMP = ((1.2531, -0.2900, 0.0369), (0.0131, 1.0033, -0.0164), (-0.0097, 0.0151, 0.9947))
+WARM_LAMP = ((1.2531, -0.2900, 0.0369), (0.0131, 1.0033, -0.0164), (-0.0097, 0.0151, 0.9946))
 """Linear light in daylight to linear light under illuminant A, once the eye is used to it: reds come out
 2 to 4 L* lighter, blues and greens up to 2 darker, greys stay. A least-squares fit, rows summing to 1,
 to 24 measured reflectances (the average of 30 colour charts, Pascale 2012) under D65 and A, with

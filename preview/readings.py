@@ -84,9 +84,9 @@ def read_distances(
 ) -> tuple[tuple[EdgeReading, ...], ...]:
     """read_edges for several ways of looking, which share all but the looking."""
     kept = cache if cache is not None else PaintCache()
-    survey = survey_edges(audition.draft, edges, cache=kept)
-    if not survey.edges:
+    if not edges:
         return tuple(() for _ in viewings)
+    survey = survey_edges(audition.draft, edges, cache=kept)
     means = means_lin(survey, audition, cache=kept)
     meetings = [_meeting(audition, one, other, cache=kept) for one, other in zip(*survey.owners, strict=True)]
     return tuple(

@@ -62,7 +62,7 @@ class Survey:
 
 
 def survey_edges(draft: Draft, edges: Sequence[Edge], *, cache: PaintCache | None = None) -> Survey:
-    """The block measured for reading these edges. Kept in the cache as long as draft and edges stay."""
+    """The block measured for reading these edges (at least one); kept as long as draft and edges stay."""
     kept = cache if cache is not None else PaintCache()
     edges = tuple(edges)
     # The survey holds draft and edges, so while it is kept their ids cannot pass to others.
@@ -90,8 +90,8 @@ def _survey(draft: Draft, edges: tuple[Edge, ...]) -> Survey:
     radii_in = np.array(
         [compared_radius_in(min(widths[one], widths[other])) for one, other in zip(*owners, strict=True)]
     )
-    points = np.concatenate([walk.points_in for walk in walks]) if walks else np.empty((0, 2))
-    right = np.concatenate([walk.right for walk in walks]) if walks else np.empty((0, 2))
+    points = np.concatenate([walk.points_in for walk in walks])
+    right = np.concatenate([walk.right for walk in walks])
     reach_in = np.repeat(radii_in, counts)
     near, far, shows = [], [], []
     for owner, way in zip(owners, (1.0, -1.0), strict=True):

@@ -14,8 +14,10 @@ from palettes.encodings import decode, luminance, srgb8_to_lin
 from palettes.lightness import lightness
 from palettes.viewing import ACROSS_ROOM, ACROSS_TABLE, IN_HAND
 from preview.audition import make_audition
-from preview.readings import headline, read_edges
+from preview.keeping import PaintCache
+from preview.readings import headline, read_distances, read_edges
 from preview.seen_cloth import look_at, see_cloth
+from tests.palettes.judged_set import draw
 from tests.preview.scenes import arc_stem, cloth, draft, noise_cloth, plain, rectangle, stay_places
 
 DARK, LIGHT, MIDDLE = plain(40, 40, 60), plain(240, 235, 220), plain(60, 60, 82)
@@ -185,3 +187,72 @@ def test_seen_cloth_knows_where_a_photograph_ends_and_wraps_where_cloth_goes_on(
     assert known.all()
     _, known = look_at(see_cloth(photo, viewing=IN_HAND, radius_in=1 / 16), points)
     assert known.tolist() == [True, False]
+
+
+LEAFY = "leaves #f3ecd8 #1e823c 0.3 0.7"
+
+
+def test_where_the_edge_is_lost_lies_on_the_edge_and_is_as_long_as_the_loss():
+    roles = {"left": draw(LEAFY), "middle": plain(30, 130, 60), "right": draw(LEAFY)}
+    found = next(each for each in read(three_patches(), roles) if {each.first, each.second} == {1, 2})
+    assert found.lost_stretches
+    for line in found.lost_stretches:
+        x, y = np.array(line).T
+        np.testing.assert_allclose(x, 2, atol=1e-9)
+        assert ((y >= -1e-9) & (y <= 4 + 1e-9)).all()
+        assert len(line) > 2
+    lost_in = sum(np.hypot(*np.diff(np.array(line), axis=0).T).sum() for line in found.lost_stretches)
+    doubtful = np.mean(np.array(found.reading.chances) < 0.5)
+    assert lost_in == pytest.approx(4 * doubtful, abs=1e-6)
+    # Places where the ground's own leaves meet the green: about its three tenths.
+    assert 0.1 < doubtful < 0.6
+
+
+def test_a_ground_that_holds_the_stems_own_green_is_named():
+    roles = {"left": draw(LEAFY), "middle": plain(30, 130, 60), "right": draw(LEAFY)}
+    found = read(three_patches(), roles)[0].reading
+    assert found.merges == pytest.approx(0.3, abs=0.04)
+    assert found.diff_L > 30
+    assert found.word == "soft"
+    assert "the left" in found.reason or "the right" in found.reason
+    assert "green in common" in found.reason
+
+
+def test_two_prints_of_like_motifs_and_value_are_one_cloth_whatever_their_hues():
+    roles = {"left": draw("multi 50 0.5 warm"), "middle": draw("multi 50 0.5 cool"), "right": LIGHT}
+    found = next(each for each in read(three_patches(), roles) if {each.first, each.second} == {1, 2})
+    assert found.reading.one_cloth
+    assert "one cloth" in found.reading.reason
+    assert found.reading.dE00 > 20
+
+
+def test_cloths_from_unmeasured_photographs_are_read_with_a_doubt():
+    unsure = [
+        replace(plain(*codes, name=name), colour_note="Colours as the camera gave them, not measured.")
+        for codes, name in (((120, 120, 120), "one"), ((150, 150, 150), "two"))
+    ]
+    found = read(three_patches(), {"left": unsure[0], "middle": unsure[1], "right": unsure[0]})[0].reading
+    assert "not measured" in found.note
+    assert found.share_least < found.share_shows < found.share_most
+
+
+def test_several_ways_of_looking_are_read_at_once_and_each_as_alone():
+    roles = {"left": noise_cloth(1), "middle": noise_cloth(2), "right": noise_cloth(3)}
+    viewings = (IN_HAND, ACROSS_TABLE, replace(ACROSS_TABLE, eyes="protan"))
+    audition = make_audition(three_patches(), roles=roles, places=stay_places(three_patches()))
+    together = read_distances(audition, EDGES, viewings=viewings)
+    for viewing, found in zip(viewings, together, strict=True):
+        assert found == read_edges(audition, EDGES, viewing=viewing)
+
+
+def test_a_kept_reading_is_the_same_as_a_fresh_one():
+    kept = PaintCache()
+    block = three_patches()
+    for middle in (noise_cloth(2), noise_cloth(5), noise_cloth(2)):
+        roles = {"left": noise_cloth(1), "middle": middle, "right": noise_cloth(3)}
+        audition = make_audition(block, roles=roles, places=stay_places(block))
+        assert read_edges(audition, EDGES, cache=kept) == read_edges(audition, EDGES)
+
+
+def test_a_block_without_edges_has_no_readings():
+    assert read(three_patches(), {"left": DARK, "middle": DARK, "right": DARK}, ()) == ()
