@@ -21,18 +21,25 @@ _MOST_TURNS = 4
 
 _SQUARE_WAYS: Mapping[int, str] = {
     0: "upright",
-    90: "across with its top to the right",
+    90: "across with its top to the left",
     180: "upside down",
-    270: "across with its top to the left",
+    270: "across with its top to the right",
 }
+"""How the print lies on a square that is turned clockwise on the cloth by so much."""
 _STRIP_WAYS = {
     0: "upright",
-    90: "along the strip with its top to the right",
+    90: "along the strip with its top to the left",
     180: "upside down",
-    270: "along the strip with its top to the left",
+    270: "along the strip with its top to the right",
 }
 _PAIR_WAYS = {0: "upright", 90: "across", 180: "upright", 270: "across"}
 """The two units of a pair lie half a turn apart: which way up a square lies only swaps them."""
+
+_GEESE_CORNERS = ("in the middle", "lower right", "upper right", "upper left", "lower left")
+"""Where the pieces of four geese from one square lie: the large one, then the small ones on its corners."""
+
+_Making = Mapping[int, PieceLay]
+"""The pieces of one making that are of a one-way cloth, by their place in the batch."""
 
 
 def upright_advice(
@@ -127,19 +134,18 @@ def _making_sentences(design: Design, draft: Draft, lays: Sequence[PieceLay]) ->
     lay_of = {lay.piece.number: lay for lay in lays}
     start = 0
     for batch in design.batches:
-        makings = -(-design.used[batch.step] // batch.makes)
         size = len(batch.pieces)
-        if batch.makes > 1:
-            found = [
-                [lay_of[n] for n in range(start + k * size, start + (k + 1) * size) if n in lay_of]
-                for k in range(makings)
+        stop = start + -(-design.used[batch.step] // batch.makes) * size
+        if batch.makes > 1 and any(lay_of[n].lay_deg for n in range(start, stop) if n in lay_of):
+            makings = [
+                {i: lay_of[first + i] for i in range(size) if first + i in lay_of}
+                for first in range(start, stop, size)
             ]
-            if any(lay.lay_deg for making in found for lay in making):
-                yield batch.step, _making_sentence(draft, batch, found)
-        start += makings * size
+            yield batch.step, _making_sentence(draft, batch, makings)
+        start = stop
 
 
-def _making_sentence(draft: Draft, batch: Batch, makings: Iterable[Sequence[PieceLay]]) -> str:
+def _making_sentence(draft: Draft, batch: Batch, makings: Sequence[_Making]) -> str:
     forms = forms_of(draft, batch.step)
     if "strip" in forms:
         ways = _counted(makings, _STRIP_WAYS, one="strip set", many="strip sets")
@@ -147,23 +153,33 @@ def _making_sentence(draft: Draft, batch: Batch, makings: Iterable[Sequence[Piec
     if forms == {"half"} and batch.makes == 2:
         ways = _counted(makings, _PAIR_WAYS, one="pair of squares", many="pairs of squares")
         return f"lay {ways}, the diagonal drawn from lower left to upper right."
-    ways = _counted(makings, _SQUARE_WAYS, one="set of squares", many="sets of squares")
+    corners = _GEESE_CORNERS if forms == {"half", "quarter"} else ()
+    ways = _counted(makings, _SQUARE_WAYS, one="set of squares", many="sets of squares", corners=corners)
     return f"lay {ways}, face up before the upper ones are turned over sideways."
 
 
-def _counted(makings: Iterable[Sequence[PieceLay]], words: Mapping[int, str], *, one: str, many: str) -> str:
+def _counted(
+    makings: Iterable[_Making], words: Mapping[int, str], *, one: str, many: str, corners: Sequence[str] = ()
+) -> str:
     """How many makings have their prints which way."""
-    ways = Counter(_and(list(_role_ways(making, words))) for making in makings)
+    ways = Counter(_and(list(_role_ways(making, words, corners))) for making in makings)
     return _and([f"{n} {one if n == 1 else many} with {way}" for way, n in ways.items()])
 
 
-def _role_ways(making: Sequence[PieceLay], words: Mapping[int, str]) -> Iterator[str]:
-    """How the print of each role lies in one making."""
-    for role in dict.fromkeys(lay.piece.role for lay in making):
-        lays = [lay.lay_deg for lay in making if lay.piece.role == role]
-        counts = Counter(words[int(deg)] if deg in words else _turned(deg) for deg in lays)
-        (way, _), *others = counts.items()
-        yield f"the {role} print {_and([f'{n} {way}' for way, n in counts.items()]) if others else way}"
+def _role_ways(making: _Making, words: Mapping[int, str], corners: Sequence[str]) -> Iterator[str]:
+    """How the print of each role lies in one making, and on which corners where they differ."""
+    for role in dict.fromkeys(lay.piece.role for lay in making.values()):
+        found: dict[str, list[int]] = defaultdict(list)
+        for i, lay in making.items():
+            if lay.piece.role == role:
+                deg = lay.lay_deg
+                found[words[int(deg)] if deg in words else _turned(360 - deg)].append(i)
+        listed = list(found)
+        if len(found) > 1 and corners:
+            listed = [f"{way} ({_and([corners[i] for i in pieces])})" for way, pieces in found.items()]
+        elif len(found) > 1:
+            listed = [f"{len(pieces)} {way}" for way, pieces in found.items()]
+        yield f"the {role} print {_and(listed)}"
 
 
 def _cut_sentences(lays: Sequence[PieceLay], *, apart: Collection[str]) -> Iterator[tuple[str, str]]:

@@ -360,6 +360,26 @@ def test_mirrored_petals_are_laid_the_other_way():
     assert "its top to the right for a top right" in right
 
 
+def test_strips_of_a_set_that_is_turned_clockwise_lie_to_the_left():
+    """Turned by a quarter clockwise with its segment, a print whose top points left stands up."""
+    strips = StripSet("rails", F(3), (("rose", F(1)), ("ground", F(2))))
+    fence = Made("fence", ((Part("rails", 1), Part("rails", 1)),), "row")
+    block = Block("fence", F(6), F(3), (), (strips, fence))
+    told = upright_advice(block, roles={"rose"})
+    assert any("with the rose print along the strip with its top to the left" in line for line in told)
+
+
+def test_geese_from_one_square_are_told_as_a_set():
+    """The small squares' prints run across, those on opposite corners alike."""
+    block = with_method(open_block("sawtooth star"), "goose", "four from one square")
+    told = upright_advice(block, roles={"background", "point"})
+    assert "goose: the block uses 1 as drawn, 1 turned 90 degrees, 1 turned 180 degrees" in told[0]
+    assert told[1].startswith("goose: lay 1 set of squares with the background print ")
+    assert "across with its top to the left (lower right and upper left)" in told[1]
+    assert "across with its top to the right (upper right and lower left)" in told[1]
+    assert not any("cannot" in line for line in told)
+
+
 def test_nothing_is_told_where_everything_is_upright():
     block = parse_block(
         'name = "plain"\nfinished = "4 x 2"\n[[step]]\nname = "plain"\nmake = "rectangle"\n'
