@@ -16,6 +16,7 @@ from blocks.values import Draft, Edge
 from cutting.layout import ClothPlan, all_places, lay_out
 from cutting.rules import CuttingRules
 from preview.audition import Audition, make_audition
+from preview.keeping import PaintCache
 from preview.readings import EdgeReading, read_edges
 from swatches.swatch import Swatch
 from ui.mistakes import Mistake, closest
@@ -47,9 +48,13 @@ class Worked:
         """What people call each cloth, by its key."""
         return {key: swatch.name for key, swatch in self.cloths.items()}
 
-    def readings(self) -> tuple[EdgeReading, ...]:
-        """Every edge as it reads, the weakest first."""
-        return read_edges(self.audition, self.drafted.edges)
+    def readings(self, *, cache: PaintCache | None = None) -> tuple[EdgeReading, ...]:
+        """Every edge as it reads, the weakest first; none for a block of one patch.
+
+        With a cache, another choice of cloth for the same draft is read much faster.
+        """
+        edges = self.drafted.edges
+        return read_edges(self.audition, edges, cache=cache) if edges else ()
 
 
 def draft(block: Block, *, seam_in: Fraction) -> Drafted:

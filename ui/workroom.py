@@ -81,7 +81,7 @@ class Workroom:
         return work_out(self.drafted(choice.block, choice.seam_in), roles=roles)
 
     def _readings(self, choice: Choice) -> tuple[EdgeReading, ...]:
-        return self.worked(choice).readings()
+        return self.worked(choice).readings(cache=self._painted)
 
     def _make_frame(self, block: str, seam_in: Fraction, ppi: float) -> Frame:
         return prepare_frame(self.drafted(block, seam_in).draft, ppi=ppi)
