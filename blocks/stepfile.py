@@ -14,6 +14,7 @@ from blocks.paths import PathError, parse_path
 from blocks.steps import (
     CORNERS,
     Corner,
+    CornerName,
     FlippedCorners,
     LogCabin,
     Made,
@@ -41,7 +42,7 @@ _METHODS: dict[str, tuple[str, ...]] = {
     "half-square triangle": ("two at a time", "four at a time", "eight at a time"),
     "quarter-square triangle": ("two at a time", "cut twice"),
     "flying geese": ("one at a time", "four from one square"),
-    "square in a square": ("cut twice",),
+    "square in a square": ("cut twice", "flipped corners"),
 }
 
 
@@ -121,16 +122,25 @@ def _triangles(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> 
             fields.fault("finished", "is not twice as wide as high", 'Write finished = "4 x 2", say.')
             height_in = width_in / 2
         if method == "one at a time":
-            return _goose(name, width_in, height_in, cloths)
+            return _flip_all(name, width_in, height_in, CORNERS[:2], height_in, cloths)
     elif width_in != height_in:
         fields.fault("finished", "is not square", "Write one side only.")
         height_in = width_in
+    if method == "flipped corners":
+        return _flip_all(name, width_in, height_in, CORNERS, width_in / 2, cloths)
     return Triangles(name, cast(Any, kind), width_in, height_in, tuple(cloths), cast(Method, method))
 
 
-def _goose(name: str, width_in: Fraction, height_in: Fraction, cloths: Sequence[str]) -> Step:
-    """A goose by flipped corners: the sky's squares over both upper corners."""
-    corners = tuple(Corner(cast(Any, at), cloths[1], height_in) for at in ("top left", "top right"))
+def _flip_all(
+    name: str,
+    width_in: Fraction,
+    height_in: Fraction,
+    where: Sequence[CornerName],
+    side_in: Fraction,
+    cloths: Sequence[str],
+) -> Step:
+    """The second cloth flipped over corners of the first: a goose, or a square on its point."""
+    corners = tuple(Corner(at, cloths[1], side_in) for at in where)
     return FlippedCorners(name, width_in, height_in, cloths[0], "", corners)
 
 

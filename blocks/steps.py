@@ -8,7 +8,7 @@ from typing import Literal
 
 from blocks.curves import Stroke
 
-__all__ = ["CORNERS", "Corner", "Part", "Shape", "Step", "mirror_step"]
+__all__ = ["CORNERS", "Corner", "CornerName", "Part", "Shape", "Step", "mirror_step"]
 
 CornerName = Literal["top left", "top right", "bottom left", "bottom right"]
 CORNERS: tuple[CornerName, ...] = ("top left", "top right", "bottom left", "bottom right")

@@ -178,3 +178,12 @@ def test_mirror_versions_are_noted_with_counts():
         (4, 0),
         (4, 1),
     }
+
+
+def test_a_square_in_a_square_by_either_method_looks_the_same():
+    text = 'name="s"\nfinished="4"\n[[step]]\nname="s"\nmake="square in a square"\nfinished="4"\ncloths=["x","y"]\n'
+    looks = []
+    for method in ("cut twice", "flipped corners"):
+        draft = draft_block(parse_block(text + f'method="{method}"\n'))
+        looks.append({(patch.role, frozenset(patch.outline)) for patch in draft.patches})
+    assert looks[0] == looks[1]
