@@ -30,6 +30,7 @@ def add_cloth(
     crop: Sequence[str] | None,
     fabric_width: Fraction,
     one_way: bool,
+    replace: bool,
     stash: str | None,
     say: Callable[[str], None],
 ) -> None:
@@ -41,7 +42,7 @@ def add_cloth(
     swatch = swatch_from_photo(
         Path(photo), name=name, scale=scale, crop=box, width_of_fabric_in=fabric_width, one_way=one_way
     )
-    shelf.add(swatch)
+    shelf.add(swatch, replace=replace)
     print(
         f'"{swatch.name}" is in your stash: {swatch.width_in:.2f} x {swatch.height_in:.2f} in of cloth at '
         f"{swatch.ppi:.1f} pixels per inch, {inches_text(swatch.width_of_fabric_in)} in wide."

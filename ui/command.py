@@ -234,6 +234,9 @@ def _add_cloth_jobs(jobs: _Jobs) -> None:
     add.add_argument(
         "--fabric-width", metavar="LENGTH", default=CLOTH_WIDTH.default, help=CLOTH_WIDTH.help_line()
     )
+    add.add_argument(
+        "--replace", action="store_true", help="put it in place of the cloth of that name, if there is one"
+    )
     add.add_argument("--one-way", action="store_true", help="the print has an up and a down")
     _add_stash(add)
 

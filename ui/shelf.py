@@ -55,15 +55,20 @@ class Shelf:
         """The cloth an audition names: by its key, else by its name; None if the shelf has neither."""
         return self._find(chosen.key) or self._find(chosen.name)
 
-    def add(self, swatch: Swatch) -> None:
+    def add(self, swatch: Swatch, *, replace: bool = False) -> None:
         """Puts a cloth into the stash; the stash is begun if it is not there yet.
 
-        Raises: StashError if a cloth of that name is there already, Mistake if there is no stash.
+        Raises: StashError if a cloth of that name is there already and is not to be replaced, Mistake if
+        there is no stash.
         """
         if self.stash_file is None:
             raise Mistake("There is no stash to put cloth into.", mend="Start with a stash.")
         self.stash_file.parent.mkdir(parents=True, exist_ok=True)
-        Stash(self.stash_file).add(swatch)
+        stash = Stash(self.stash_file)
+        if replace:
+            stash.replace(swatch)
+        else:
+            stash.add(swatch)
 
     def _find(self, called: str) -> Swatch | None:
         plain = _plain(called)

@@ -232,6 +232,8 @@ def test_a_photograph_goes_in_and_is_drawn_with(capsys: pytest.CaptureFixture[st
     assert code == 0
     assert "4.00 x 6.00 in of cloth at 50.0 pixels per inch" in out
     assert run(capsys, *words, "--photo-ppi", "50")[0] == 2, "the name is taken"
+    replaced = run(capsys, *words, "--replace", "--photo-ppi", "50", "--crop", "0,0", "200,300")
+    assert "4.00 x 6.00 in of cloth at 50.0 pixels per inch" in replaced[1]
     assert "gran's apron" in run(capsys, "cloths", "--stash", stash)[1].splitlines()[0]
     file = tmp_path / "it.png"
     code, _, _ = run(
