@@ -22,7 +22,7 @@ from palettes.shares import Colours, Places, Shares, colours_of, find_shares, su
 from palettes.thresholds import THRESHOLDS, Thresholds
 from palettes.viewing import ACROSS_TABLE, Viewing
 
-__all__ = ["ACROSS_TABLE", "WORDS", "Reading", "Viewing", "Word", "judge_edge", "judge_edges", "word_for"]
+__all__ = ["WORDS", "Reading", "Viewing", "Word", "judge_edge", "judge_edges", "value_shares", "word_for"]
 
 Word = Literal["clear", "soft", "lost"]
 
@@ -166,6 +166,14 @@ def judge_edges(
         _reading(figures, edge, meeting, slice(ends[edge], ends[edge + 1]), viewing, thresholds)
         for edge, meeting in enumerate(met)
     )
+
+
+def value_shares(
+    places: Places, *, viewing: Viewing = ACROSS_TABLE, thresholds: Thresholds = THRESHOLDS
+) -> _Floats:
+    """The share of every edge that shows by value, and nothing else of its reading: for trying many cuts."""
+    colours = _seen_colours(places, viewing)
+    return find_shares(colours, weights=(1.0, 0.0, 0.0), thresholds=thresholds).share
 
 
 def word_for(share: float, *, thresholds: Thresholds = THRESHOLDS) -> Word:

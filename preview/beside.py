@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from preview.seen_cloth import SeenCloth, look_at, see_cloth, unblurred_cloth
 from preview.survey import Survey
 from swatches.swatch import Swatch
 
-__all__ = ["means_lin", "moved", "places_beside", "rows_of_places"]
+__all__ = ["means_lin", "moved", "patch_rows", "places_beside", "rows_of_places"]
 
 _Floats = NDArray[np.float64]
 _Ints = NDArray[np.intp]
@@ -25,6 +25,11 @@ _Ints = NDArray[np.intp]
 def rows_of_places(places: Sequence[Motion]) -> _Floats:
     """Motions as rows of (cos, sin, dx_in, dy_in)."""
     return np.array([[float(m.cos), float(m.sin), float(m.dx_in), float(m.dy_in)] for m in places])
+
+
+def patch_rows(audition: Audition) -> _Floats:
+    """The place of every patch on its cloth as a row, in the order of draft.patches."""
+    return rows_of_places([audition.place_of(patch) for patch in audition.draft.patches])
 
 
 def moved(rows: _Floats, points_in: _Floats) -> _Floats:
@@ -41,16 +46,14 @@ def places_beside(
     viewing: Viewing,
     cache: PaintCache,
     only: _Ints | None = None,
-    shifts_in: Mapping[int, _Floats] | None = None,
+    rows: _Floats | None = None,
 ) -> Places:
     """Linear light beside the edges, ready for palettes.reading; of `only` these edges, in this order.
 
-    shifts_in: for the index of a patch, how far (dx, dy) its piece is moved on its cloth.
+    rows: other places for the patches, as rows_of_places gives them.
     """
     patches = audition.draft.patches
-    rows = rows_of_places([audition.place_of(patch) for patch in patches])
-    for owner, shift in (shifts_in or {}).items():
-        rows[owner, 2:] += shift
+    rows = patch_rows(audition) if rows is None else rows
     chosen = np.arange(len(survey.edges)) if only is None else only
     ends = np.append(survey.starts, survey.count)
     lengths = ends[chosen + 1] - ends[chosen]
@@ -79,12 +82,14 @@ def places_beside(
     return Places(first, second, first_deep, second_deep, starts, told | np.repeat(silent, lengths))
 
 
-def means_lin(survey: Survey, audition: Audition, *, cache: PaintCache) -> _Floats:
+def means_lin(
+    survey: Survey, audition: Audition, *, cache: PaintCache, rows: _Floats | None = None
+) -> _Floats:
     """Mean linear light (patches, 3) of what shows of each patch; nan for a hidden one."""
     patches = audition.draft.patches
     counts = np.array([len(points) for points in survey.insides], np.intp)
     owner_of = np.repeat(np.arange(len(patches)), counts)
-    rows = rows_of_places([audition.place_of(patch) for patch in patches])
+    rows = patch_rows(audition) if rows is None else rows
     light, known = _light_at(
         moved(rows[owner_of], np.concatenate(survey.insides)),
         cloths=[audition.cloth_of(patch) for patch in patches],

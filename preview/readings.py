@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from blocks.values import Edge
 from palettes.looks import shared_colour
 from palettes.meeting import Meeting
-from palettes.reading import ACROSS_TABLE, Reading, Viewing, Word, judge_edges
+from palettes.reading import Reading, Word, judge_edges
 from palettes.thresholds import THRESHOLDS
 from palettes.trust import doubt_between, trust_of
+from palettes.viewing import ACROSS_TABLE, Viewing
 from preview.audition import Audition
 from preview.beside import means_lin, places_beside
 from preview.keeping import PaintCache
