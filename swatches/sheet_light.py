@@ -57,11 +57,12 @@ class SheetLight:
         """Light (H, W, 3), 1 being a perfect white, of sampled values that begin at an origin."""
         made = np.empty(stored_lin16.shape, np.float32)
         rows, columns = stored_lin16.shape[0], stored_lin16.shape[1]
-        x = origin_mm[0] + (np.arange(columns) + 0.5) / per_mm
+        x = np.asarray(origin_mm[0] + (np.arange(columns) + 0.5) / per_mm, dtype=np.float64)
         for top in range(0, rows, 256):
             band = slice(top, min(top + 256, rows))
-            y = origin_mm[1] + (np.arange(band.start, band.stop) + 0.5) / per_mm
-            made[band] = self.curve.light_of(stored_lin16[band]) / self._lighting(x, y)
+            y = np.asarray(origin_mm[1] + (np.arange(band.start, band.stop) + 0.5) / per_mm, dtype=np.float64)
+            light = self.curve.light_of(stored_lin16[band])
+            np.divide(light, self._lighting(x, y), out=made[band])
         return made
 
     def lighting_at(self, points_mm: Floats) -> Floats:
@@ -218,14 +219,14 @@ def _terms(points_mm: Floats, middle: tuple[float, float], half: float) -> Float
 def _fit_spread(terms: Floats, logs: Floats) -> tuple[Floats, Floats]:
     """Polynomials (6, 3) by reweighted least squares, and each point's weight (n,)."""
     weights: Floats = np.ones(len(terms))
-    spread = np.zeros((6, 3))
+    spread: Floats = np.zeros((6, 3))
     for _ in range(12):
         root = np.sqrt(weights)[:, None]
-        spread = np.linalg.lstsq(terms * root, logs * root, rcond=None)[0]
+        spread = np.asarray(np.linalg.lstsq(terms * root, logs * root, rcond=None)[0], dtype=np.float64)
         off = (logs - terms @ spread).mean(axis=1)
         off = off - np.median(off)
         bulk = max(1.4826 * float(np.median(np.abs(off))), 0.01)
-        weights = np.clip(1 - (off / (_OUTLIER * bulk)) ** 2, 0, None) ** 2
+        weights = np.asarray(np.clip(1 - (off / (_OUTLIER * bulk)) ** 2, 0, None) ** 2, dtype=np.float64)
     return spread, weights
 
 

@@ -1,0 +1,202 @@
+"""A seamless tile from a photograph of a print with a repeat; cleaned by the repeats it shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, ceil, degrees
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from swatches.lattice import square_cell
+from swatches.repeat import Repeat
+
+__all__ = ["CleanTile", "tile_from_repeat"]
+
+_MOST_COPIES = 24
+_EDGE_IN = 0.15
+_EVEN_SHARE = 0.0004
+_STRIPE_IN = 1.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CleanTile:
+    """A tile that wraps without a seam, square to the grain."""
+
+    tile_lin: NDArray[np.float32]
+    ppi: float
+    turn_deg: float
+    """How far the cloth lay turned in the photograph, clockwise; taken out."""
+    skew_deg: float
+    """How far its corner was off square; taken out."""
+    copies: int
+    """How many whole repeats were brought together."""
+    note: str
+
+
+def tile_from_repeat(cloth_lin: NDArray[np.float32], repeat: Repeat, *, ppi: float) -> CleanTile | None:
+    """The tile of a lattice or of stripes; None for other cloth, and for lattices too far from square.
+
+    The sides are whole repeats, so that right angles and true distances hold to a few hundredths of a per
+    cent. Three whole repeats or more: the median, which drops lint and noise. Fewer: their mean, in which
+    each pixel counts less towards the photograph's edge. A repeat is never mirrored, never cut from one
+    place alone.
+    """
+    rows, columns = cloth_lin.shape[:2]
+    if repeat.kind == "stripe":
+        sides = _stripe_sides(repeat.steps_in[0], wide_in=columns / ppi, high_in=rows / ppi)
+        moves = sides
+    else:
+        cell = square_cell(repeat.pair) if repeat.pair is not None else None
+        if cell is None or repeat.pair is None:
+            return None
+        sides = cell[1]
+        moves = np.array(repeat.pair)
+    tile_ppi, size = _even_size(np.hypot(*sides.T), ppi=ppi)
+    stripe = repeat.kind == "stripe"
+    starts = _starts(sides, moves, wide_in=columns / ppi, high_in=rows / ppi, free=stripe)
+    cells = _whole_cells(sides, starts, wide_in=columns / ppi, high_in=rows / ppi)
+    if len(cells) >= 3:
+        tile = _median(cloth_lin, sides, cells[:_MOST_COPIES], size=size, ppi=ppi)
+        how = f"the median of {min(len(cells), _MOST_COPIES)} repeats"
+    else:
+        tile = _weighted(cloth_lin, sides, starts, size=size, ppi=ppi)
+        how = "the mean of the parts of repeats that are seen"
+    turn_deg = degrees(atan2(sides[0, 1], sides[0, 0]))
+    skew_deg = degrees(atan2(-sides[1, 0], sides[1, 1])) - turn_deg
+    note = f"The tile is {how}."
+    if abs(turn_deg) > 0.3 or abs(skew_deg) > 0.3:
+        note += (
+            f" The cloth lay {abs(turn_deg):.1f}° off straight and {abs(skew_deg):.1f}° off square; mended."
+        )
+    return CleanTile(tile, tile_ppi, turn_deg, skew_deg, max(len(cells), 1), note)
+
+
+def _stripe_sides(step: tuple[float, float], *, wide_in: float, high_in: float) -> NDArray[np.float64]:
+    """Stripes are the same all along: the tile is one repeat across and an inch or less along."""
+    across = np.array(step, dtype=np.float64)
+    along = np.array([-across[1], across[0]]) / np.hypot(*across)
+    length = min(_STRIPE_IN, 0.4 * min(wide_in, high_in))
+    if abs(across[0]) >= abs(across[1]):
+        across = across if across[0] > 0 else -across
+        along = along if along[1] > 0 else -along
+        return np.stack([across, along * length])
+    across = across if across[1] > 0 else -across
+    along = along if along[0] > 0 else -along
+    return np.stack([along * length, across])
+
+
+def _even_size(lengths_in: NDArray[np.float64], *, ppi: float) -> tuple[float, tuple[int, int]]:
+    """A density, at most the photograph's, at which both sides are nearly whole pixels; and those pixels."""
+    best: tuple[float, float, int, int] | None = None
+    for share in np.linspace(1.0, 0.8, 1200):
+        tried = ppi * share
+        wide, high = round(lengths_in[0] * tried), round(lengths_in[1] * tried)
+        if min(wide, high) < 4:
+            continue
+        off = max(abs(wide / (lengths_in[0] * tried) - 1), abs(high / (lengths_in[1] * tried) - 1))
+        if best is None or off < best[0]:
+            best = (off, tried, wide, high)
+        if off < _EVEN_SHARE:
+            break
+    if best is None:
+        return ppi, (max(4, round(lengths_in[0] * ppi)), max(4, round(lengths_in[1] * ppi)))
+    return best[1], (best[2], best[3])
+
+
+def _starts(
+    sides: NDArray[np.float64], moves: NDArray[np.float64], *, wide_in: float, high_in: float, free: bool
+) -> NDArray[np.float64]:
+    """Top left corners (n, 2) of all copies of the tile that touch the photograph; the same print in each."""
+    corners = np.array([[0, 0], [wide_in, 0], [wide_in, high_in], [0, high_in]])
+    if free:
+        moves = sides
+    shares = corners @ np.linalg.inv(moves)
+    span = np.abs(sides @ np.linalg.inv(moves)).sum(axis=0)
+    low, high = np.floor(shares.min(axis=0) - span), np.ceil(shares.max(axis=0) + span)
+    steps = np.stack(np.meshgrid(*(np.arange(a, b + 1) for a, b in zip(low, high, strict=True))), -1)
+    starts = steps.reshape(-1, 2) @ moves
+    best, most = starts, -1
+    # Where the tile begins is free: the place from which most whole repeats are seen is the best.
+    for x in np.linspace(0, 1, 6, endpoint=False):
+        for y in np.linspace(0, 1, 6, endpoint=False):
+            moved = starts + (x, y) @ sides
+            count = len(_whole_cells(sides, moved, wide_in=wide_in, high_in=high_in))
+            if count > most:
+                best, most = moved, count
+    return np.asarray(best, dtype=np.float64)
+
+
+def _whole_cells(
+    sides: NDArray[np.float64], starts: NDArray[np.float64], *, wide_in: float, high_in: float
+) -> NDArray[np.float64]:
+    """Those copies of which every point is seen, from the middle of the photograph outwards."""
+    corners = starts[:, None] + np.array([[0, 0], sides[0], sides[1], sides[0] + sides[1]])[None]
+    inside = ((corners >= 0) & (corners <= (wide_in, high_in))).all(axis=(1, 2))
+    kept = starts[inside]
+    far = np.hypot(*(kept + sides.sum(axis=0) / 2 - (wide_in / 2, high_in / 2)).T)
+    return np.asarray(kept[np.argsort(far, kind="stable")], dtype=np.float64)
+
+
+def _copy(
+    picture: NDArray[np.float32], sides: NDArray[np.float64], start: NDArray[np.float64],
+    *, size: tuple[int, int], ppi: float, outside: float = 0.0, wrap: bool = True,
+) -> NDArray[np.float32]:  # fmt: skip
+    """One copy of the tile, sampled from the photograph along the cloth's own grain."""
+    to_photo = np.array(
+        [
+            [sides[0, 0] / size[0], sides[1, 0] / size[1], start[0]],
+            [sides[0, 1] / size[0], sides[1, 1] / size[1], start[1]],
+        ]
+    ) * ppi  # fmt: skip
+    to_photo[:, 2] += to_photo[:, :2] @ (0.5, 0.5) - 0.5
+    mode = cv2.BORDER_REPLICATE if wrap else cv2.BORDER_CONSTANT
+    sampled = cv2.warpAffine(
+        picture,
+        to_photo,
+        size,
+        flags=cv2.INTER_CUBIC | cv2.WARP_INVERSE_MAP,
+        borderMode=mode,
+        borderValue=outside,
+    )
+    return np.asarray(sampled, dtype=np.float32)
+
+
+def _median(
+    cloth: NDArray[np.float32], sides: NDArray[np.float64], cells: NDArray[np.float64],
+    *, size: tuple[int, int], ppi: float,
+) -> NDArray[np.float32]:  # fmt: skip
+    made = np.empty((size[1], size[0], 3), np.float32)
+    stack = np.empty((len(cells), size[1], size[0], 3), np.float32)
+    for i, cell in enumerate(cells):
+        stack[i] = _copy(cloth, sides, cell, size=size, ppi=ppi)
+    band = max(1, 2_000_000 // (stack[:, 0].size or 1))
+    for top in range(0, size[1], band):
+        made[top : top + band] = np.median(stack[:, top : top + band], axis=0)
+    return np.clip(made, 0, None)
+
+
+def _weighted(
+    cloth: NDArray[np.float32], sides: NDArray[np.float64], starts: NDArray[np.float64],
+    *, size: tuple[int, int], ppi: float,
+) -> NDArray[np.float32]:  # fmt: skip
+    """Seamless by construction: every copy fades out smoothly before the photograph ends."""
+    rows, columns = cloth.shape[:2]
+    edge = max(3, ceil(_EDGE_IN * ppi))
+
+    def fade(count: int) -> NDArray[np.float32]:
+        far = np.minimum(np.arange(count) + 0.5, count - np.arange(count) - 0.5) / edge
+        ramp = np.clip(far, 0, 1)
+        return np.asarray(ramp * ramp * (3 - 2 * ramp) + 1e-5, dtype=np.float32)
+
+    weight = np.outer(fade(rows), fade(columns)).astype(np.float32)
+    total = np.zeros((size[1], size[0], 3), np.float32)
+    weights = np.zeros((size[1], size[0], 1), np.float32)
+    for start in starts:
+        part = np.clip(_copy(weight, sides, start, size=size, ppi=ppi, wrap=False), 0, None)[..., None]
+        if part.max() <= 0:
+            continue
+        total += _copy(cloth, sides, start, size=size, ppi=ppi) * part
+        weights += part
+    return np.clip(total / np.maximum(weights, 1e-6), 0, None)
