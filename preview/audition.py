@@ -2,17 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from types import MappingProxyType
 
+import numpy as np
+
 from blocks.motion import Motion
 from blocks.values import Draft, Patch
 from preview.fitting import fit_on_photo
+from preview.repeating import row_of
+from preview.wear import Wear, make_wear
 from swatches.swatch import Swatch
 
-__all__ = ["Audition", "MissingCloth", "MissingPlace", "UnknownPatch", "UnknownRole", "make_audition"]
+__all__ = [
+    "Audition",
+    "MissingCloth",
+    "MissingPlace",
+    "UnknownPatch",
+    "UnknownRole",
+    "check_roles",
+    "make_audition",
+    "photo_notes",
+]
+
+
+_MOST_LISTED = 12
+"""Patches named in a note before the rest are counted (ours)."""
 
 
 class UnknownRole(ValueError):
@@ -64,6 +81,8 @@ class Audition:
     """Cut-piece point to cloth point, for each piece, as the cutting laid them."""
     placed: Mapping[int, Motion]
     """The same by patch number, moved onto the photographed cloth where the cloth does not repeat."""
+    wear: Wear
+    """The same as columns, for painting."""
     notes: tuple[str, ...]
     """What the maker should know about the picture, one sentence each."""
 
@@ -90,7 +109,8 @@ def make_audition(
     Raises: UnknownRole, MissingCloth, UnknownPatch, MissingPlace, each naming everything at fault.
     """
     singles = dict(overrides or {})
-    _check_roles(draft, roles=roles, singles=singles)
+    numbers = [patch.number for patch in draft.patches]
+    check_roles([patch.role for patch in draft.patches], numbers, roles=roles, singles=singles)
     lost = tuple(piece.number for piece in draft.pieces if piece.number not in places)
     if lost:
         raise MissingPlace(lost)
@@ -109,21 +129,35 @@ def make_audition(
         cloths=MappingProxyType(cloths),
         places=tuple(places[piece.number] for piece in draft.pieces),
         placed=MappingProxyType(placed),
-        notes=tuple(_note(name, numbers) for name, numbers in too_big.items()),
+        wear=make_wear(
+            [patch.role for patch in draft.patches],
+            [cloths[patch.number] for patch in draft.patches],
+            np.array([row_of(placed[patch.number]) for patch in draft.patches]),
+        ),
+        notes=photo_notes(too_big),
     )
 
 
-def _check_roles(draft: Draft, *, roles: Mapping[str, Swatch], singles: Mapping[int, Swatch]) -> None:
-    known = tuple(dict.fromkeys(patch.role for patch in draft.patches))
-    needed = {patch.role for patch in draft.patches if patch.number not in singles}
+def check_roles(
+    roles_of: Sequence[str],
+    numbers: Sequence[int],
+    *,
+    roles: Mapping[str, Swatch],
+    singles: Mapping[int, Swatch],
+) -> None:
+    """Nothing, if patches of these roles and numbers all have a cloth.
+
+    Raises: UnknownRole, MissingCloth, UnknownPatch.
+    """
+    known = tuple(dict.fromkeys(roles_of))
+    needed = {role for role, number in zip(roles_of, numbers, strict=True) if number not in singles}
     unknown = tuple(role for role in roles if role not in known)
     missing = tuple(role for role in known if role in needed and role not in roles)
     if unknown:
         raise UnknownRole(unknown, missing, known)
     if missing:
         raise MissingCloth(missing)
-    numbers = {patch.number for patch in draft.patches}
-    strange = tuple(number for number in singles if number not in numbers)
+    strange = tuple(number for number in singles if number not in set(numbers))
     if strange:
         raise UnknownPatch(strange, len(numbers))
 
@@ -138,8 +172,15 @@ def _listed(words: Iterable[str], tails: Iterable[str] = ()) -> str:
     return ", ".join(f'"{word}"{end}' for word, end in zip(words, ends, strict=True))
 
 
+def photo_notes(too_big: Mapping[str, list[int]]) -> tuple[str, ...]:
+    """A sentence for each photograph that is too small, by name, for these patches."""
+    return tuple(_note(name, numbers) for name, numbers in too_big.items())
+
+
 def _note(name: str, numbers: list[int]) -> str:
-    which = f"patch {numbers[0]}" if len(numbers) == 1 else f"patches {', '.join(map(str, numbers))}"
+    listed = ", ".join(map(str, numbers[:_MOST_LISTED]))
+    more = f" and {len(numbers) - _MOST_LISTED} more" if len(numbers) > _MOST_LISTED else ""
+    which = f"patch {listed}" if len(numbers) == 1 else f"patches {listed}{more}"
     return (
         f'The photograph of "{name}" shows less cloth than {which} need'
         f"{'s' if len(numbers) == 1 else ''}; what lies beyond it is hatched."

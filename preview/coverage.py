@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["SLIVER", "Coverage", "cover_pixels"]
+__all__ = ["SLIVER", "Coverage", "cover_outlines", "cover_pixels"]
 
 SLIVER = 2e-5
 """A smaller share of a pixel is rounding, not cloth: a tenth of a grey level, even of white on black."""
@@ -87,18 +87,28 @@ def cover_pixels(rings: Sequence[tuple[int, Ring]], *, width_px: int, height_px:
     Each ring comes with its owner (from 0); rings of one owner add up, holes take away. What lies
     outside the grid is left out.
     """
-    scraps = _cut_at_columns(_cut_at_rows(rings, height_px=height_px))
-    cells = _sum_cells(scraps, width_px=width_px, height_px=height_px)
+    points = [ring for _, ring in rings]
+    return cover_outlines(
+        np.concatenate([*points, np.empty((0, 2))]),
+        first=np.append(0, np.cumsum([len(ring) for ring in points], dtype=np.int64)),
+        owner=np.array([owner for owner, _ in rings], np.int64),
+        width_px=width_px,
+        height_px=height_px,
+    )
+
+
+def cover_outlines(points: Ring, *, first: _Ints, owner: _Ints, width_px: int, height_px: int) -> Coverage:
+    """The same for rings in one column of corners: ring i has those from first[i] up to first[i + 1]."""
+    lines = _cut_at_rows(points, first=first, owner=owner, height_px=height_px)
+    cells = _sum_cells(_cut_at_columns(lines), width_px=width_px, height_px=height_px)
     return _to_coverage(cells, width_px=width_px, height_px=height_px)
 
 
-def _cut_at_rows(rings: Sequence[tuple[int, Ring]], *, height_px: int) -> _Lines:
+def _cut_at_rows(points: Ring, *, first: _Ints, owner: _Ints, height_px: int) -> _Lines:
     """Every line that is not level, cut at the pixel rows."""
-    starts = [ring for _, ring in rings]
-    ends = [np.roll(ring, -1, axis=0) for ring in starts]
-    owner = np.repeat(np.array([o for o, _ in rings], np.int64), [len(ring) for ring in starts])
-    start = np.concatenate(starts) if starts else np.empty((0, 2))
-    end = np.concatenate(ends) if ends else np.empty((0, 2))
+    following = np.arange(1, len(points) + 1)
+    following[first[1:] - 1] = first[:-1]
+    owner, start, end = np.repeat(owner, np.diff(first)), points, points[following]
     rises = end[:, 1] < start[:, 1]
     top, bottom = np.where(rises[:, None], end, start), np.where(rises[:, None], start, end)
     # Only lines that rise or fall through the grid matter; level ones enclose nothing by themselves.

@@ -4,33 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from hashlib import blake2b
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from blocks.motion import Motion
-from preview.audition import Audition
 from preview.frame import Frame
 from preview.keeping import PaintCache
 from preview.laying import SAMPLE_ROW, Laid, lay_cloth
 from preview.tiles import Tile, prefilter
+from preview.wear import Wear, identity_of
 from swatches.swatch import Swatch
 
 __all__ = ["ClothGroup", "Stretch", "group_by_cloth", "prepare_group", "sample_light"]
 
-_ROWS_AT_ONCE = 256
+_ROWS_AT_ONCE = 64
 """Rows of samples handled at a time: their light then stays in the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ClothGroup:
-    """Patches of one role in one cloth; `key` changes with anything that their pixels depend on."""
+    """Patches in one cloth that are laid and painted together."""
 
-    key: tuple[object, ...]
     swatch: Swatch
-    owners: tuple[int, ...]
-    places: tuple[Motion, ...]
+    owners: NDArray[np.int64]
+    places: NDArray[np.float64]
+    """(n, 4) rows, from each patch's cut piece to the cloth."""
+
+    def only(self, chosen: NDArray[np.bool_]) -> ClothGroup:
+        """Some of its patches."""
+        return self if chosen.all() else ClothGroup(self.swatch, self.owners[chosen], self.places[chosen])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,40 +44,35 @@ class Stretch:
     first: int
     """Number of the first sample within the laid cloth."""
     lin16: NDArray[np.uint16]
-    """(n, 4) linear light times 65535; the fourth channel means nothing."""
+    """(n, 4) linear light times 65535; the fourth channel means nothing. Good until the next stretch."""
     whole_place: NDArray[np.int64]
     """Where in the picture the first samples go."""
-    part: NDArray[np.int64]
-    """Which parts of the frame the other samples are."""
+    slot: NDArray[np.int64]
+    """Which slots of the frame's parts the other samples are."""
 
 
-def group_by_cloth(frame: Frame, audition: Audition) -> list[ClothGroup]:
-    """The patches by role and cloth: changing the cloth of a role then touches one group."""
-    found: dict[tuple[object, ...], list[int]] = {}
-    for owner, patch in enumerate(frame.draft.patches):
-        found.setdefault((patch.role, *_identity(audition.cloth_of(patch))), []).append(owner)
+def group_by_cloth(frame: Frame, wear: Wear) -> list[ClothGroup]:
+    """The patches that the frame shows, by role and cloth."""
     groups = []
-    for name, owners in found.items():
-        patches = [frame.draft.patches[owner] for owner in owners]
-        places = tuple(audition.place_of(patch) for patch in patches)
-        key = (*name, tuple(owners), places)
-        groups.append(ClothGroup(key, audition.cloth_of(patches[0]), tuple(owners), places))
+    for whole in wear.groups:
+        owners = whole[frame.present[whole]]
+        if len(owners):
+            groups.append(ClothGroup(wear.swatches[wear.swatch_of[owners[0]]], owners, wear.places[owners]))
     return groups
-
-
-def _identity(swatch: Swatch) -> tuple[object, ...]:
-    return swatch.key, swatch.ppi, swatch.repeats, swatch.tile_srgb8.shape
 
 
 def prepare_group(frame: Frame, group: ClothGroup, *, cache: PaintCache) -> tuple[Laid, Tile]:
     """Where the group's samples lie on its cloth, and that cloth at the frame's resolution."""
+    identity = identity_of(group.swatch)
     tile = cache.get(
-        ("tile", *_identity(group.swatch), frame.ppi),
+        ("tile", *identity, frame.ppi),
         lambda: prefilter(group.swatch, ppi=frame.ppi),
         weigh=lambda made: made.lin16.nbytes,
     )
+    # 160 bits tell groups apart; the columns themselves would make long keys.
+    name = blake2b(group.owners.tobytes() + group.places.tobytes(), digest_size=20).digest()
     laid = cache.get(
-        ("laid", frame.token, group.key),
+        ("laid", frame.token, *identity, name),
         lambda: lay_cloth(frame, tile, owners=group.owners, places=group.places),
         weigh=lambda made: made.kept_bytes,
     )
@@ -81,12 +80,19 @@ def prepare_group(frame: Frame, group: ClothGroup, *, cache: PaintCache) -> tupl
 
 
 def sample_light(laid: Laid, tile: Tile) -> Iterator[Stretch]:
-    """The light of all samples of one laid cloth, a stretch at a time."""
-    whole, count = len(laid.whole_place), len(laid.whole_place) + len(laid.part)
+    """The light of all samples of one laid cloth, a stretch at a time, all in one small buffer."""
+    whole, count = len(laid.whole_place), len(laid.whole_place) + len(laid.slot)
+    buffer = np.empty((_ROWS_AT_ONCE, SAMPLE_ROW, 4), np.uint16)
     for row in range(0, len(laid.x_px), _ROWS_AT_ONCE):
         rows = slice(row, row + _ROWS_AT_ONCE)
+        x_px = laid.x_px[rows]
         taken = cv2.remap(
-            tile.lin16, laid.x_px[rows], laid.y_px[rows], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+            tile.lin16,
+            x_px,
+            laid.y_px[rows],
+            cv2.INTER_LINEAR,
+            dst=buffer[: len(x_px)],
+            borderMode=cv2.BORDER_REPLICATE,
         )
         first = row * SAMPLE_ROW
         lin16 = np.asarray(taken, np.uint16).reshape(-1, 4)[: count - first]
@@ -97,6 +103,6 @@ def sample_light(laid: Laid, tile: Tile) -> Iterator[Stretch]:
         yield Stretch(
             first,
             lin16,
-            laid.whole_place[first : min(last, whole)],
-            laid.part[max(first - whole, 0) : max(last - whole, 0)],
+            laid.whole_place[first : min(last, whole)].astype(np.int64, copy=False),
+            laid.slot[max(first - whole, 0) : max(last - whole, 0)],
         )

@@ -1,4 +1,4 @@
-"""Other ways to look at a picture: its values alone, and the lines and numbers of the block."""
+"""Other ways to look at a picture: the lines and numbers of the block, and pictures side by side."""
 
 from __future__ import annotations
 
@@ -7,13 +7,12 @@ from math import ceil
 
 import cv2
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from blocks.visible import Part, Ring, visible_outlines
-from palettes.encodings import lin_to_srgb8, luminance, srgb8_to_lin
 from preview.frame import Frame
+from preview.spots import spots_of
+from preview.views_value import value_view
 
 __all__ = ["lines_view", "side_by_side", "value_view"]
 
@@ -30,77 +29,53 @@ _SHIFT = 6
 """Binary places of a pixel that OpenCV takes line ends in."""
 
 
-def value_view(picture_srgb8: _Picture) -> _Picture:
-    """The picture as greys of the same lightness L*: what is left when colour is taken away.
-
-    Equal L* is equal luminance, so each grey gives as much light as the colour it stands for.
-    """
-    grey = lin_to_srgb8(luminance(srgb8_to_lin(picture_srgb8)))
-    return np.repeat(grey[..., None], 3, axis=2)
-
-
 def lines_view(frame: Frame, *, over_srgb8: _Picture | None = None) -> _Picture:
-    """The block's seams and appliqué edges with each patch's number, on white or over a picture.
+    """The seams and appliqué edges with each patch's number, on white or over a picture of the frame.
 
     The numbers are those of the readings. Each stands where its patch is widest, with a light rim, and
-    no smaller than can be read: in a very small patch it runs over the outline.
+    no smaller than can be read: in a very small patch it runs over the outline. In a picture so small that
+    every number would, as of a whole quilt, they are left out.
     """
     if over_srgb8 is None:
-        shape = (frame.height_px, frame.width_px, 3)
-        sheet = np.full(shape, _PAPER_SRGB8, np.uint8)
+        sheet = np.full((frame.height_px, frame.width_px, 3), _PAPER_SRGB8, np.uint8)
     else:
         sheet = over_srgb8.copy()
-    shown = visible_outlines(frame.draft)
+    scene = frame.scene
     thickness = max(1, round(frame.ppi / 60))
-    for patch, parts in zip(frame.draft.patches, shown, strict=True):
-        ink = _STITCHED_SRGB8 if patch.is_applique() else _INK_SRGB8
-        for ring in (ring for part in parts for ring in part):
-            # OpenCV counts from pixel centres.
-            points = _floats(ring) * frame.ppi - (frame.left_px + 0.5, frame.top_px + 0.5)
-            fixed = np.rint(points * (1 << _SHIFT)).astype(np.int32)
-            cv2.polylines(sheet, [fixed], True, ink, thickness, cv2.LINE_AA, _SHIFT)
-    return _numbered(sheet, frame, shown)
+    # OpenCV counts from pixel centres.
+    points = scene.points_in * frame.ppi - (frame.left_px + 0.5, frame.top_px + 0.5)
+    fixed = np.rint(points * (1 << _SHIFT)).astype(np.int32)
+    for stitched, ink in ((False, _INK_SRGB8), (True, _STITCHED_SRGB8)):
+        rings = np.flatnonzero(
+            (scene.stitched[scene.ring_owner] == stitched) & frame.present[scene.ring_owner]
+        )
+        lines = [fixed[scene.ring_first[ring] : scene.ring_first[ring + 1]] for ring in rings]
+        cv2.polylines(sheet, lines, True, ink, thickness, cv2.LINE_AA, _SHIFT)
+    return _numbered(sheet, frame)
 
 
-def _numbered(sheet: _Picture, frame: Frame, shown: tuple[tuple[Part, ...], ...]) -> _Picture:
+def _numbered(sheet: _Picture, frame: Frame) -> _Picture:
+    owners = np.flatnonzero(frame.present)
+    each_px = np.sqrt(frame.width_px * frame.height_px / max(1, len(owners)))
+    if len(owners) > 1 and each_px < _LEAST_TEXT_PX:
+        return sheet
     picture = Image.fromarray(sheet)
     pen = ImageDraw.Draw(picture)
-    for patch, parts in zip(frame.draft.patches, shown, strict=True):
-        if not parts:
-            continue
-        x_in, y_in, radius_in = _widest_spot(parts)
-        text = str(patch.number)
+    for owner, spot in spots_of(frame.scene, owners=owners).items():
+        text = str(frame.scene.numbers[owner])
         # A number of n digits is about 0.6 n wide and 0.75 high to its size.
-        room_px = 2 * radius_in * frame.ppi / np.hypot(0.6 * len(text), 0.75)
+        room_px = 2 * spot.radius_in * frame.ppi / np.hypot(0.6 * len(text), 0.75)
         text_px = float(np.clip(0.8 * room_px, _LEAST_TEXT_PX, min(_MOST_TEXT_PX, max(12.0, frame.ppi / 4))))
-        at = (x_in * frame.ppi - frame.left_px, y_in * frame.ppi - frame.top_px)
-        font = ImageFont.load_default(text_px)
         pen.text(
-            at,
+            (spot.x_in * frame.ppi - frame.left_px, spot.y_in * frame.ppi - frame.top_px),
             text,
-            font=font,
+            font=ImageFont.load_default(text_px),
             anchor="mm",
             fill=_INK_SRGB8,
             stroke_width=max(1, ceil(text_px / 10)),
             stroke_fill=_PAPER_SRGB8,
         )
     return np.asarray(picture).copy()
-
-
-def _widest_spot(parts: tuple[Part, ...]) -> tuple[float, float, float]:
-    """Centre and radius, in inches, of the largest circle that fits in what shows."""
-    spots = []
-    for outer, *holes in parts:
-        shape = shapely.Polygon(_floats(outer), [_floats(hole) for hole in holes])
-        radius = shapely.maximum_inscribed_circle(shape, tolerance=1 / 64)
-        (x, y), _ = shapely.get_coordinates(radius)
-        spots.append((float(shapely.length(radius)), float(x), float(y)))
-    radius_in, x_in, y_in = max(spots)
-    return x_in, y_in, radius_in
-
-
-def _floats(ring: Ring) -> NDArray[np.float64]:
-    return np.array([(float(x), float(y)) for x, y in ring])
 
 
 def side_by_side(pictures: Sequence[_Picture], *, captions: Sequence[str] = (), gap_px: int = 16) -> _Picture:

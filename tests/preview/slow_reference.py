@@ -30,6 +30,7 @@ def true_shares(draft, *, ppi, window, lines=16):
     shares = np.zeros((len(draft.patches), height, width))
     upward = sorted(range(len(draft.patches)), key=lambda i: (draft.patches[i].layer, i))
     corners = [float(y) * ppi - top for patch in draft.patches for _, y in patch.outline]
+    reach = [sorted(float(y) for _, y in patch.outline)[:: len(patch.outline) - 1] for patch in draft.patches]
     cuts = np.unique(np.clip([*np.arange(height * lines + 1) / lines, *corners], 0, height))
     for above, below in pairwise(cuts):
         middle_y = (above + below) / 2
@@ -37,6 +38,7 @@ def true_shares(draft, *, ppi, window, lines=16):
         spans = [
             (i, np.array(crossings(draft.patches[i].outline, (top + middle_y) / ppi)) * ppi - left)
             for i in upward
+            if reach[i][0] <= (top + middle_y) / ppi <= reach[i][1]
         ]
         breaks = np.concatenate([np.arange(width + 1.0), *(at for _, at in spans)])
         breaks = np.unique(np.clip(breaks, 0, width))

@@ -48,9 +48,9 @@ def test_lines_stand_on_the_seams_and_numbers_inside_the_patches():
 def test_each_patch_has_ink_of_its_number():
     frame = prepare_frame(garden_block(), ppi=40)
     sheet = lines_view(frame)
-    for patch in frame.draft.patches:
-        inside = sheet[frame.labels == patch.number]
-        assert (inside.max(axis=1) < 120).any(), patch.number
+    for number in frame.scene.numbers:
+        inside = sheet[frame.labels == number]
+        assert (inside.max(axis=1) < 120).any(), number
 
 
 def test_pictures_stand_side_by_side_unchanged():
