@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import importlib
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -51,3 +52,20 @@ def test_modules_stay_small() -> None:
         if (lines := len(path.read_text("utf-8").splitlines())) > 400
     }
     assert not long
+
+
+def test_every_file_of_ours_is_packed() -> None:
+    told = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["setuptools"]
+    packed = set()
+    for package in told["packages"]:
+        folder = ROOT / package.replace(".", "/")
+        patterns = ["*.py", *told["package-data"].get(package, [])]
+        packed |= {path for pattern in patterns for path in folder.glob(pattern)}
+    ours = {
+        path
+        for folder in FOLDERS
+        for path in (ROOT / folder).rglob("*")
+        if path.is_file() and not any(part.startswith((".", "__pycache__")) for part in path.parts[-4:])
+    }
+    assert len(ours) > 100
+    assert ours - packed == set()
