@@ -50,9 +50,9 @@ def swatch_from_photo(
     """
     photo = read_photo(path)
     if isinstance(scale, CardCorners):
-        tile, ppi, scale_note = _beside_card(photo, scale, crop)
+        tile, ppi, scale_note, off = _beside_card(photo, scale, crop)
     else:
-        tile, ppi, scale_note = _square_on(photo, scale, crop)
+        tile, ppi, scale_note, off = _square_on(photo, scale, crop)
     return make_swatch(
         tile,
         key=content_key(tile, ppi=ppi, name=name.strip()),
@@ -63,12 +63,14 @@ def swatch_from_photo(
         colour_note=" ".join((_NOT_MEASURED, *photo.notes)),
         width_of_fabric_in=width_of_fabric_in,
         one_way=one_way,
+        scale_off=off,
+        colour_from="not measured",
     )
 
 
 def _square_on(
     photo: Photo, scale: TypedPpi | TwoPoints, crop: Crop | None
-) -> tuple[NDArray[np.uint8], float, str]:
+) -> tuple[NDArray[np.uint8], float, str, float | None]:
     """The cropped photograph as it is, reduced where it is much denser than anyone can use."""
     rows, columns = photo.srgb8.shape[:2]
     measured = _measured(photo, scale)
@@ -79,7 +81,7 @@ def _square_on(
     if kept_ppi > MOST_KEPT_PPI * _WORTH_REDUCING:
         kept_ppi = MOST_KEPT_PPI
     elif crop is None:
-        return photo.srgb8, kept_ppi, measured.note
+        return photo.srgb8, kept_ppi, measured.note, measured.off
     factor = measured.ppi / kept_ppi
     tile = resample(
         photo.srgb8,
@@ -87,7 +89,7 @@ def _square_on(
         width_px=int((right - left) / factor),
         height_px=int((bottom - top) / factor),
     )
-    return tile, kept_ppi, measured.note
+    return tile, kept_ppi, measured.note, measured.off
 
 
 def _measured(photo: Photo, scale: TypedPpi | TwoPoints) -> MeasuredScale:
@@ -100,7 +102,9 @@ def _measured(photo: Photo, scale: TypedPpi | TwoPoints) -> MeasuredScale:
     return measured
 
 
-def _beside_card(photo: Photo, scale: CardCorners, crop: Crop | None) -> tuple[NDArray[np.uint8], float, str]:
+def _beside_card(
+    photo: Photo, scale: CardCorners, crop: Crop | None
+) -> tuple[NDArray[np.uint8], float, str, float | None]:
     rows, columns = photo.srgb8.shape[:2]
     plane = find_card_plane(scale.corners_px, width_px=columns, height_px=rows)
     view = straight_view(plane)
@@ -116,7 +120,7 @@ def _beside_card(photo: Photo, scale: CardCorners, crop: Crop | None) -> tuple[N
     else:
         box = crop_in_px(crop, ppi=view.ppi, width_px=view.width_px, height_px=view.height_px)
         _check_clear_of_card(view, box)
-    return cut_view(photo.srgb8, view, box_px=box), view.ppi, note
+    return cut_view(photo.srgb8, view, box_px=box), view.ppi, note, plane.uncertainty
 
 
 def _check_clear_of_card(view: StraightView, box: tuple[int, int, int, int]) -> None:

@@ -6,6 +6,7 @@ programs may use one stash, and between operations the file is complete, so that
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -17,7 +18,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from swatches.by_eye import by_eye_from_text, by_eye_text
 from swatches.keys import pixels_digest
+from swatches.print_about import about_from_text, about_text
 from swatches.stash_file import StashError, connect, default_stash_path, prepare
 from swatches.swatch import Swatch, make_swatch
 from swatches.tile_bytes import bytes_to_tile, thumbnail, tile_to_bytes
@@ -25,7 +28,8 @@ from swatches.tile_bytes import bytes_to_tile, thumbnail, tile_to_bytes
 __all__ = ["Stash", "StashEntry", "StashError", "default_stash_path"]
 
 _COLUMNS = (
-    "key, name, ppi, repeats, width_of_fabric_in, scale_note, colour_note, one_way, kind, width_px, height_px"
+    "key, name, ppi, repeats, width_of_fabric_in, scale_note, colour_note, one_way, kind, width_px, "
+    "height_px, scale_off, colour_from, by_eye, about, repeat_in"
 )
 
 
@@ -100,8 +104,8 @@ class Stash:
             row = connection.execute(
                 f"SELECT {_COLUMNS}, png, digest FROM swatches JOIN tiles USING (key) WHERE key = ?", (key,)
             ).fetchone()
-        tile = bytes_to_tile(row[11]) if row is not None else None
-        if tile is None or pixels_digest(tile) != row[12]:
+        tile = bytes_to_tile(row[16]) if row is not None else None
+        if tile is None or pixels_digest(tile) != row[17]:
             raise StashError(
                 self.path,
                 f"holds a damaged tile of {key_or_name!r}",
@@ -118,6 +122,11 @@ class Stash:
             colour_note=row[6],
             one_way=bool(row[7]),
             kind=row[8],
+            scale_off=row[11],
+            colour_from=row[12],
+            by_eye=by_eye_from_text(row[13]),
+            about=about_from_text(row[14]),
+            repeat_in=_steps_from_text(row[15]),
         )
 
     def names(self) -> tuple[str, ...]:
@@ -131,7 +140,7 @@ class Stash:
             rows = connection.execute(f"SELECT {_COLUMNS}, thumb_png FROM swatches ORDER BY name").fetchall()
         entries = []
         for row in rows:
-            thumb = bytes_to_tile(row[11])
+            thumb = bytes_to_tile(row[16])
             if thumb is None:
                 raise StashError(self.path, f"holds a damaged picture of {row[1]!r}", mend="Add it again.")
             entries.append(
@@ -185,9 +194,18 @@ def _rows(swatch: Swatch) -> tuple[tuple[object, ...], tuple[object, ...]]:
         swatch.kind,
         columns,
         rows,
+        swatch.scale_off,
+        swatch.colour_from,
+        by_eye_text(swatch.by_eye),
+        about_text(swatch.about),
+        json.dumps(swatch.repeat_in) if swatch.repeat_in else "",
         tile_to_bytes(thumbnail(swatch.tile_srgb8)),
     )
     return row, (swatch.key, tile_to_bytes(swatch.tile_srgb8), pixels_digest(swatch.tile_srgb8))
+
+
+def _steps_from_text(text: str) -> tuple[tuple[float, float], ...]:
+    return tuple((float(x), float(y)) for x, y in json.loads(text)) if text else ()
 
 
 def _insert(connection: sqlite3.Connection, row: tuple[object, ...], tile: tuple[object, ...]) -> None:

@@ -37,6 +37,16 @@ _MIGRATIONS: tuple[tuple[str, ...], ...] = (
             digest TEXT NOT NULL
         ) STRICT""",
     ),
+    (
+        "ALTER TABLE swatches ADD COLUMN scale_off REAL",
+        "ALTER TABLE swatches ADD COLUMN colour_from TEXT NOT NULL DEFAULT 'stated'",
+        "ALTER TABLE swatches ADD COLUMN by_eye TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE swatches ADD COLUMN about TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE swatches ADD COLUMN repeat_in TEXT NOT NULL DEFAULT ''",
+        # Cloth kept before this came from the one door that measured no colours, or from a colour typed.
+        """UPDATE swatches SET colour_from = 'not measured'
+            WHERE colour_note LIKE 'Colours as the camera gave them, not measured.%'""",
+    ),
 )
 """Statements that lead from each version to the next; the number of the last is the file's user_version."""
 

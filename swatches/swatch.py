@@ -5,15 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from math import isfinite
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
+
+from swatches.by_eye import AS_IT_IS, ByEye
+from swatches.print_about import PrintAbout
 
 __all__ = [
     "LEAST_PPI",
     "MOST_PPI",
     "WIDTH_OF_FABRIC_IN",
+    "ColourFrom",
     "Kind",
     "Swatch",
     "SwatchError",
@@ -34,6 +38,9 @@ _MOST_WIDTH_IN = Fraction(200)
 _LONGEST_NAME = 120
 
 Kind = Literal["print", "solid"]
+
+ColourFrom = Literal["stated", "chart", "grey steps", "grey card", "white paper", "not measured"]
+"""What the colours rest on: stated outright (drawn or typed), a known thing in the photograph, or nothing."""
 
 
 class SwatchError(ValueError):
@@ -64,6 +71,14 @@ class Swatch:
     colour_note: str
     one_way: bool
     kind: Kind
+    scale_off: float | None = None
+    """Share by which the scale may be off in 19 of 20 cases; None where it is stated or unknown."""
+    colour_from: ColourFrom = "stated"
+    by_eye: ByEye = AS_IT_IS
+    """A correction against the cloth in hand. The tile is without it: see swatches.trust.seen_swatch."""
+    about: PrintAbout | None = None
+    repeat_in: tuple[tuple[float, float], ...] = ()
+    """The print's steps (x, y) in inches: two of a lattice, one of stripes or of one way only, or none."""
 
     @property
     def width_in(self) -> float:
@@ -88,6 +103,11 @@ def make_swatch(
     width_of_fabric_in: Fraction = WIDTH_OF_FABRIC_IN,
     one_way: bool = False,
     kind: Kind = "print",
+    scale_off: float | None = None,
+    colour_from: ColourFrom = "stated",
+    by_eye: ByEye = AS_IT_IS,
+    about: PrintAbout | None = None,
+    repeat_in: tuple[tuple[float, float], ...] = (),
 ) -> Swatch:
     """A swatch whose fields have been checked and whose tile nobody can change any more.
 
@@ -112,6 +132,11 @@ def make_swatch(
         colour_note=colour_note,
         one_way=one_way,
         kind=kind,
+        scale_off=_checked_share(scale_off),
+        colour_from=_checked_source(colour_from),
+        by_eye=by_eye,
+        about=about,
+        repeat_in=tuple((float(x), float(y)) for x, y in repeat_in),
     )
 
 
@@ -127,6 +152,26 @@ def check_ppi(ppi: float) -> float:
             mend="Measure how many pixels of the photograph one inch of the cloth covers; give that number.",
         )
     return float(ppi)
+
+
+def _checked_share(scale_off: float | None) -> float | None:
+    if scale_off is not None and not 0 <= scale_off < 1:
+        raise SwatchError(
+            "scale uncertainty",
+            f"{scale_off:g} is no share",
+            mend="Give it as a share of the scale, such as 0.003 for 0.3 %.",
+        )
+    return None if scale_off is None else float(scale_off)
+
+
+def _checked_source(colour_from: ColourFrom) -> ColourFrom:
+    if colour_from not in get_args(ColourFrom):
+        raise SwatchError(
+            "colour source",
+            f"{colour_from!r} is not one of {', '.join(get_args(ColourFrom))}",
+            mend='Say what the colours rest on, or "not measured".',
+        )
+    return colour_from
 
 
 def _check_words(*, key: str, name: str, kind: str) -> None:

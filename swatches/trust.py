@@ -1,0 +1,80 @@
+"""How far a swatch can be trusted, in plain words."""
+
+from __future__ import annotations
+
+from swatches.by_eye import AS_IT_IS, corrected
+from swatches.swatch import ColourFrom, Swatch, make_swatch
+
+__all__ = ["colour_is_measured", "colour_words", "reading_caution", "seen_swatch", "trust_words"]
+
+_COLOUR_WORDS: dict[ColourFrom, str] = {
+    "stated": "as stated",
+    "chart": "24-patch chart",
+    "grey steps": "grey reference",
+    "grey card": "grey card",
+    "white paper": "white paper",
+    "not measured": "not measured",
+}
+_COLOUR_OFF: dict[ColourFrom, str] = {
+    "chart": "good to about 2 to 3 steps of colour difference; value within 1 or 2 L*",
+    "grey steps": "good to about 5 steps of colour difference, 3 by daylight; value within 2 or 3 L*",
+    "grey card": "good to about 7 steps of colour difference; value within 5 L*",
+    "white paper": "good to about 6 steps of colour difference; value within 4 L*",
+    "not measured": "8 to 10 steps of colour difference, often more",
+}
+"""CIEDE2000 and L*, from spectral simulations of two measured cameras under nine lamps."""
+
+
+def trust_words(swatch: Swatch) -> str:
+    """For a label: "scale ±0.3 %, colour: grey reference"."""
+    if swatch.scale_off is None:
+        scale = "scale as stated" if swatch.colour_from == "stated" else "scale not measured"
+    else:
+        percent = 100 * swatch.scale_off
+        scale = f"scale ±{percent:.1f} %" if percent >= 0.1 else f"scale ±{percent:.2f} %"
+    by_eye = "" if swatch.by_eye == AS_IT_IS else ", corrected by eye"
+    return f"{scale}, colour: {_COLOUR_WORDS[swatch.colour_from]}{by_eye}"
+
+
+def colour_words(swatch: Swatch) -> str:
+    """How far off its colours may be."""
+    return _COLOUR_OFF.get(swatch.colour_from, "exact")
+
+
+def colour_is_measured(swatch: Swatch) -> bool:
+    """Whether its colours rest on something known in the photograph, or were stated outright."""
+    return swatch.colour_from != "not measured"
+
+
+def reading_caution(*swatches: Swatch) -> str | None:
+    """What has to stand beside a reading of these cloths; None when their colours were measured."""
+    names = [swatch.name for swatch in swatches if not colour_is_measured(swatch)]
+    if not names:
+        return None
+    which = " and ".join(dict.fromkeys(names))
+    return (
+        f"The colour of {which} was not measured, so this reading may be off by 10 L* or more; trust only "
+        "large steps, or photograph the cloth with the photo sheet."
+    )
+
+
+def seen_swatch(swatch: Swatch) -> Swatch:
+    """The swatch with its correction by eye applied, for showing and judging; itself when there is none."""
+    if swatch.by_eye == AS_IT_IS:
+        return swatch
+    return make_swatch(
+        corrected(swatch.tile_srgb8, swatch.by_eye),
+        key=swatch.key,
+        name=swatch.name,
+        ppi=swatch.ppi,
+        repeats=swatch.repeats,
+        scale_note=swatch.scale_note,
+        colour_note=f"{swatch.colour_note} Corrected by eye.".strip(),
+        width_of_fabric_in=swatch.width_of_fabric_in,
+        one_way=swatch.one_way,
+        kind=swatch.kind,
+        scale_off=swatch.scale_off,
+        colour_from=swatch.colour_from,
+        about=swatch.about,
+        repeat_in=swatch.repeat_in,
+    )
