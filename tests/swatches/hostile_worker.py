@@ -18,7 +18,7 @@ def main(folder: str, limit_mb: int) -> None:
     for path in sorted(Path(folder).iterdir()):
         if path.suffix == ".csv":
             continue
-        began = time.perf_counter()
+        began = time.process_time()
         try:
             photo = read_photo(path)
             said = {"opened": list(photo.srgb8.shape), "notes": list(photo.notes)}
@@ -26,9 +26,18 @@ def main(folder: str, limit_mb: int) -> None:
             said = {"refused": str(fault), "mend": fault.mend}
         except BaseException:
             said = {"crashed": traceback.format_exc()}
-        said["seconds"] = time.perf_counter() - began
+        said["seconds"] = time.process_time() - began
         print(json.dumps({path.name: said}), flush=True)
-    print(json.dumps({"peak_mb": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024}), flush=True)
+    print(json.dumps({"peak_mb": _peak_mb()}), flush=True)
+
+
+def _peak_mb() -> float:
+    """The most memory this process held. getrusage would count the parent's, from before it became this one."""
+    status = Path("/proc/self/status")
+    if status.exists():
+        line = next(line for line in status.read_text("utf-8").splitlines() if line.startswith("VmHWM"))
+        return int(line.split()[1]) / 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
 if __name__ == "__main__":
