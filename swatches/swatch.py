@@ -18,7 +18,6 @@ __all__ = [
     "MOST_PPI",
     "WIDTH_OF_FABRIC_IN",
     "ColourFrom",
-    "Kind",
     "Swatch",
     "SwatchError",
     "check_ppi",
