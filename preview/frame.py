@@ -75,6 +75,13 @@ class Frame:
         """The share of each part, owner by owner."""
         return self.slot_weight[self.part_slot]
 
+    @property
+    def kept_bytes(self) -> int:
+        """Its size in memory, without the scene it shares with other frames."""
+        arrays = (self.run_first, self.run_start, self.run_length, self.part_first, self.part_place)
+        more = (self.part_slot, self.slot_weight, self.shared_place)
+        return sum(array.nbytes for array in (*arrays, *more))
+
     @cached_property
     def labels(self) -> NDArray[np.int32]:
         """(height_px, width_px): the patch number that owns most of each pixel; 0 for none."""

@@ -42,6 +42,13 @@ class PaintCache:
             self._put(key, made, weigh(made))
             return made
 
+    def forget(self, token: object) -> None:
+        """Drops what was kept for a frame: after a picture that is drawn in many windows, once each."""
+        with self.lock:
+            for key in [key for key in self._kept if isinstance(key, tuple) and token in key[1:2]]:
+                _, freed = self._kept.pop(key)
+                self._bytes -= freed
+
     def _put(self, key: Hashable, made: object, size: int) -> None:
         if size > self._limit_bytes:
             return

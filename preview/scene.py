@@ -6,7 +6,7 @@ A quilt is not written out for it: what a design shows is worked out once and mo
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,6 +55,8 @@ class Scene:
     ring_first: _Ints
     """Where each ring begins, and a last entry for where they end."""
     ring_owner: _Ints
+    token: object = field(default_factory=object)
+    """Stands for this scene in caches."""
 
     def __len__(self) -> int:
         return len(self.roles)

@@ -72,7 +72,7 @@ class RoleLook:
 
 
 def role_looks(roles: tuple[str, ...] | list[str]) -> tuple[RoleLook, ...]:
-    """A look for each role, in the order of its first use: no two of the first 88 have one pattern and colour.
+    """A look for each role, in the order of its first use; the first 88 all differ in pattern or colour.
 
     The first eleven all differ in pattern, the first eight also in colour.
     """

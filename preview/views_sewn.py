@@ -58,7 +58,7 @@ def _relief(frame: Frame) -> _Heights:
         inside[far][differ] = 0
     away = np.asarray(cv2.distanceTransform(inside, cv2.DIST_L2, cv2.DIST_MASK_5), np.float32)
     # Where there is no seam at all, the distance is endless.
-    away = np.minimum(away, np.float32(sum(labels.shape))) / np.float32(frame.ppi)
+    away = np.minimum(away, np.float32(sum(labels.shape))).astype(np.float32) / np.float32(frame.ppi)
     ditch = _DITCH_RISE_IN * (1 - np.exp(-away / np.float32(_DITCH_IN)))
     # Batting has no creases where a patch is highest.
     loft = cv2.GaussianBlur(
