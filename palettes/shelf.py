@@ -139,7 +139,7 @@ def _shows(shelf: Shelf, row: int, L: float, spread_L: float, busy: float) -> _F
 def _below(deviations: _Floats) -> _Floats:
     """The part of a normal spread below so many standard deviations, to half a thousandth."""
     steps = np.clip(deviations * np.float32(_PER_DEVIATION), -_FAR, _FAR).astype(np.int16)
-    return np.take(_normal(), steps + np.int16(_FAR))
+    return np.asarray(np.take(_normal(), steps + np.int16(_FAR)), np.float32)
 
 
 @cache
