@@ -19,7 +19,7 @@ from shapely.geometry.polygon import orient
 
 from blocks.curves import ExactPoint
 from blocks.misfits import region_of
-from blocks.snapping import GRID
+from blocks.snapping import grid_for
 
 __all__ = ["heal_outlines"]
 
@@ -40,7 +40,8 @@ def heal_outlines(
     outlines: Sequence[Sequence[ExactPoint]], *, width_in: Fraction, height_in: Fraction
 ) -> tuple[tuple[ExactPoint, ...], ...]:
     """The outlines changed where they do not tile, however little or much; a lost patch comes out empty."""
-    faces = _cut_up(outlines, width_in, height_in)
+    grid_in = grid_for(width_in)
+    faces = _cut_up(outlines, width_in, height_in, grid_in)
     over = {side: i for i, face in enumerate(faces) for side in face.sides}
     _settle(faces, over)
     for patch in range(len(outlines)):
@@ -48,42 +49,46 @@ def heal_outlines(
             faces[stray].owner = _NOBODY
             faces[stray].covered_by -= {patch}
     _settle(faces, over)
-    exact = {_whole(width_in): width_in}, {_whole(height_in): height_in}
+    right, bottom = round(width_in / grid_in), round(height_in / grid_in)
 
     def point(spot: _Spot) -> ExactPoint:
-        return exact[0].get(spot[0], Fraction(spot[0], GRID)), exact[1].get(spot[1], Fraction(spot[1], GRID))
+        """Where a spot lies; the block's outline need not be on the grid."""
+        x = width_in if spot[0] == right else spot[0] * grid_in
+        return x, height_in if spot[1] == bottom else spot[1] * grid_in
 
     rings = [_ring([face for face in faces if face.owner == patch]) for patch in range(len(outlines))]
     return tuple(tuple(map(point, ring)) for ring in rings)
 
 
-def _whole(number: Fraction | float) -> int:
-    return round(Fraction(number) * GRID)
-
-
-def _cut_up(outlines: Sequence[Sequence[ExactPoint]], width_in: Fraction, height_in: Fraction) -> list[_Face]:
+def _cut_up(
+    outlines: Sequence[Sequence[ExactPoint]], width_in: Fraction, height_in: Fraction, grid_in: Fraction
+) -> list[_Face]:
     regions = [region_of(outline) for outline in outlines]
     tree = STRtree(regions)
-    land = box(0, 0, _whole(width_in) / GRID, _whole(height_in) / GRID)
+    land = box(0, 0, float(width_in), float(height_in))
     lines = [
         LineString([(float(x), float(y)) for x, y in (*outline, outline[0])])
         for outline in outlines
         if len(outline) > 2
     ]
-    noded = unary_union([land.exterior, *lines], grid_size=1 / GRID)
+    noded = unary_union([land.exterior, *lines], grid_size=float(grid_in))
     faces = []
     for polygon in polygonize([noded]).geoms:
         middle = polygon.representative_point()
         if land.contains(middle):
             covered = frozenset(int(hit) for hit in tree.query(middle, predicate="intersects"))
-            faces.append(_Face(_sides(polygon), covered, min(covered) if len(covered) == 1 else _NOBODY))
+            faces.append(
+                _Face(_sides(polygon, grid_in), covered, min(covered) if len(covered) == 1 else _NOBODY)
+            )
     return faces
 
 
-def _sides(polygon: Polygon) -> list[tuple[_Spot, _Spot]]:
+def _sides(polygon: Polygon, grid_in: Fraction) -> list[tuple[_Spot, _Spot]]:
+    """The sides of a face in whole numbers of the grid, what it bounds on the right hand."""
     turned = orient(polygon, 1.0)
+    unit_in = float(grid_in)
     return [
-        ((_whole(px), _whole(py)), (_whole(qx), _whole(qy)))
+        ((round(px / unit_in), round(py / unit_in)), (round(qx / unit_in), round(qy / unit_in)))
         for ring in (turned.exterior, *turned.interiors)
         for (px, py), (qx, qy) in pairwise(ring.coords)
     ]

@@ -16,11 +16,11 @@ import numpy as np
 from shapely import STRtree, linestrings, points
 
 from blocks.curves import ExactPoint
+from blocks.lengths import MM_PER_IN
 
-__all__ = ["GRID", "settled", "snap_outlines", "straightened"]
+__all__ = ["grid_for", "settled", "snap_outlines", "straightened"]
 
-GRID = 10**6
-"""Corners lie on a grid of a millionth of an inch, or on the block's outline."""
+_GRIDS_IN = (Fraction(1, 10**6), 1 / MM_PER_IN / 10**5)
 
 _PASSES = 8
 _SHARP = pi / 9
@@ -57,20 +57,30 @@ def _frame(width_in: Fraction, height_in: Fraction) -> tuple[ExactPoint, ...]:
     return (nought, nought), (width_in, nought), (width_in, height_in), (nought, height_in)
 
 
+def grid_for(width_in: Fraction) -> Fraction:
+    """The grid that corners lie on: millionths of an inch, or of ten millimetres for a metric block.
+
+    Where the width is on neither, corners on the block's outline are on no grid, and all others on the first.
+    """
+    return next((grid for grid in _GRIDS_IN if (width_in / grid).denominator == 1), _GRIDS_IN[0])
+
+
 def settled(
     outline: Iterable[ExactPoint], width_in: Fraction, height_in: Fraction, tolerance_in: Fraction
 ) -> tuple[ExactPoint, ...]:
     """The corners of an outline, each on the grid, or on the block's outline where it is near that."""
+    grid_in = grid_for(width_in)
     return tuple(
-        (_settle(x, width_in, tolerance_in), _settle(y, height_in, tolerance_in)) for x, y in outline
+        (_settle(x, width_in, tolerance_in, grid_in), _settle(y, height_in, tolerance_in, grid_in))
+        for x, y in outline
     )
 
 
-def _settle(number: Fraction, side_in: Fraction, tolerance_in: Fraction) -> Fraction:
+def _settle(number: Fraction, side_in: Fraction, tolerance_in: Fraction, grid_in: Fraction) -> Fraction:
     """A coordinate on the block's outline if it is near it, else on the grid."""
     if abs(number) <= tolerance_in:
         return Fraction(0)
-    return side_in if abs(number - side_in) <= tolerance_in else Fraction(round(number * GRID), GRID)
+    return side_in if abs(number - side_in) <= tolerance_in else round(number / grid_in) * grid_in
 
 
 def _gather(
@@ -95,7 +105,7 @@ def _gather(
     spots: list[ExactPoint] = []
     near: dict[tuple[int, int], list[int]] = {}
     place: dict[ExactPoint, int] = {}
-    cell_in = max(tolerance_in, 1 / GRID)
+    cell_in = max(tolerance_in, float(_GRIDS_IN[0]))
     for point in [*frame, *sorted(counts, key=rank)]:
         x, y = float(point[0]), float(point[1])
         column, row = floor(x / cell_in), floor(y / cell_in)

@@ -15,14 +15,15 @@ from blocks.svg_frame import frame_of, viewport_map
 from blocks.svg_names import given_name, place_of
 from blocks.svg_shapes import PER_UNIT, SHAPES, ShapeError, Viewport, strokes_of, units_of
 from blocks.svg_styles import PLAIN, Look, Rule, look_of, read_rules
-from blocks.svg_transforms import Affine, TransformError, move_stroke, moving, parse_transform, scaling
+from blocks.svg_transforms import SAME, Affine, TransformError, move_stroke, moving, parse_transform, scaling
 from blocks.svg_tree import Node
 
 __all__ = ["Drawing", "Drawn", "read_drawing"]
 
 _HOLDERS = ("svg", "g", "a", "switch")
 _PAINTED = (*_HOLDERS, *SHAPES, "use")
-_MOST_SHAPES = 5_000
+_MOST_SHAPES = 2_000
+_MOST_VISITS = 10_000
 _DEEPEST = 64
 _FURTHEST_IN = 1000
 _THOUSANDTHS = scaling(Fraction(PER_UNIT), Fraction(PER_UNIT))
@@ -112,7 +113,8 @@ class _Walk:
             self.faults.append(Fault(where, "", "it is clipped or masked", mend))
         name = place.name or given_name(node)
         try:
-            to_inches = place.to_inches.after(parse_transform(look.transform))
+            moved = parse_transform(look.transform)
+            to_inches = place.to_inches if moved == SAME else place.to_inches.after(moved)
             inner = replace(place, to_inches=to_inches, look=look, name=name, depth=place.depth + 1)
             if node.tag == "use":
                 self._use(node, inner)
@@ -128,7 +130,7 @@ class _Walk:
     def _is_too_much(self, node: Node, place: _Place) -> bool:
         """Whether parts that reuse parts go on for ever, or nearly."""
         self._visits += 1
-        if place.depth > _DEEPEST or self._visits > 8 * _MOST_SHAPES or len(self.shapes) >= _MOST_SHAPES:
+        if place.depth > _DEEPEST or self._visits > _MOST_VISITS or len(self.shapes) >= _MOST_SHAPES:
             if not self._is_full:
                 message = f"the drawing has more than {_MOST_SHAPES:,} shapes, or reuses parts without end"
                 self.faults.append(Fault(place_of(node), "", message, "Draw one block, and nothing else."))

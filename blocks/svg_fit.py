@@ -100,7 +100,8 @@ def misfit_fault(misfit: Misfit, patches: Sequence[DrawnPatch]) -> Fault:
     """A gap or overlap in words, with its place and its size."""
     x, y = misfit.at
     area_told = rounded_text(misfit.area_in2, places=4 if misfit.area_in2 >= 0.001 else 7)
-    size = f"{area_told} sq in, {rounded_text(misfit.widest_in, places=3)} in at its widest"
+    widest = rounded_text(misfit.widest_in, places=3 if misfit.widest_in < 1 else 2)
+    size = f"{area_told} sq in, {widest} in at its widest"
     named = [str(patches[i]) for i in misfit.patches]
     if misfit.kind == "overlap":
         message = f"{' and '.join(named)} overlap: {size}"

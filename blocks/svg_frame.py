@@ -12,15 +12,16 @@ from fractions import Fraction
 from blocks.faults import Fault, FaultsError
 from blocks.lengths import inches_text
 from blocks.svg_shapes import ShapeError, Viewport, inches_of, units_of
-from blocks.svg_transforms import Affine, moving, scaling
+from blocks.svg_transforms import Affine, TransformError, moving, scaling
 from blocks.svg_tree import Node
 
 __all__ = ["Frame", "frame_of", "viewport_map"]
 
-SMALLEST_IN, LARGEST_IN = Fraction(1, 4), Fraction(240)
+_SMALLEST_IN, _LARGEST_IN = Fraction(1, 4), Fraction(240)
 _SLACK_IN = Fraction(1, 64)
 _PARTS = 8
-_GRID = 10**6
+_GRID, _FINEST = 10**6, 10**9
+_FIT = 'Fit the page to the drawing, so that the file has a viewBox such as viewBox="0 0 12 12".'
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,17 +48,25 @@ def frame_of(root: Node, *, finished_width_in: Fraction | None) -> Frame:
         width_in = _own_width(root) if finished_width_in is None else finished_width_in
     except ShapeError as error:
         raise FaultsError([Fault(f"line {root.line}, svg", error.field, str(error), error.mend)]) from error
+    _check_side("width", width_in)
     across = width_in / width
     down = across * _stretch(root, width, height)
     height_in = _height(width_in, down * height)
-    for name, side_in in (("width", width_in), ("height", height_in)):
-        if not SMALLEST_IN <= side_in <= LARGEST_IN:
-            message = f"a block cannot finish {inches_text(side_in)} in in {name}"
-            mend = f"Give a finished width of {inches_text(SMALLEST_IN)} to {LARGEST_IN} in."
-            raise FaultsError([Fault("the drawing", f"finished {name}", message, mend)])
+    _check_side("height", height_in)
     down *= height_in / (down * height)
-    to_inches = scaling(across, down).after(moving(-left, -top))
+    try:
+        to_inches = scaling(across, down).after(moving(-left, -top))
+    except TransformError as error:
+        fault = Fault(f"line {root.line}, svg", "viewBox", str(error).rstrip("."), _FIT)
+        raise FaultsError([fault]) from error
     return Frame(width_in, height_in, to_inches, Viewport(width, height))
+
+
+def _check_side(name: str, side_in: Fraction) -> None:
+    if not _SMALLEST_IN <= side_in <= _LARGEST_IN:
+        message = f"a block cannot finish {inches_text(side_in)} in in {name}"
+        mend = f"Give a finished width that makes every side {inches_text(_SMALLEST_IN)} to {_LARGEST_IN} in."
+        raise FaultsError([Fault("the drawing", f"finished {name}", message, mend)])
 
 
 def _box(node: Node) -> _Box | None:
@@ -74,13 +83,12 @@ def _box(node: Node) -> _Box | None:
 
 def _own_size(root: Node) -> _Box:
     """Width and height in user units, for a drawing without a viewBox."""
-    mend = 'Fit the page to the drawing, so that the file has a viewBox such as viewBox="0 0 12 12".'
     sides = [root.attributes.get(name, "").strip() for name in ("width", "height")]
     if not all(sides) or any(side.endswith("%") for side in sides):
-        raise ShapeError("viewBox", "the drawing has neither a viewBox nor a width and height", mend)
+        raise ShapeError("viewBox", "the drawing has neither a viewBox nor a width and height", _FIT)
     width, height = (units_of(name, side) for name, side in zip(("width", "height"), sides, strict=True))
     if width <= 0 or height <= 0:
-        raise ShapeError("width", "the drawing has no size", mend)
+        raise ShapeError("width", "the drawing has no size", _FIT)
     return Fraction(0), Fraction(0), width, height
 
 
@@ -107,10 +115,12 @@ def _stretch(root: Node, width: Fraction, height: Fraction) -> Fraction:
 
 
 def _height(width_in: Fraction, height_in: Fraction) -> Fraction:
-    """The finished height: so many eighths (thirds, ...) of the width where the drawing is a hair off that."""
+    """The finished height: a simple part of the width where the drawing is a hair off that."""
     simple_in = (height_in / width_in).limit_denominator(_PARTS) * width_in
     if abs(simple_in - height_in) <= _SLACK_IN:
         return simple_in
+    if (height_in * _FINEST).denominator == 1:
+        return height_in
     return Fraction(round(height_in * _GRID), _GRID)
 
 

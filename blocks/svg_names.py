@@ -19,6 +19,7 @@ _MADE_UP = frozenset(
         *("svgid", "symbol", "text", "triangle", "tspan", "use", "vector", "xmlid"),
     ]
 )
+_LONGEST = 200
 _NUMBERED = re.compile(r"[\s_.-]*(?:\bcopy|\d+)[\s_.-]*$", re.IGNORECASE)
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{2,4})_")
 
@@ -31,10 +32,10 @@ def given_name(node: Node) -> str:
     Example: given_name of <path id="dark_petal-3"/> -> 'dark petal'
     """
     for key in _LABELS:
-        label = " ".join(node.attributes.get(key, "").split())
+        label = " ".join(node.attributes.get(key, "")[:_LONGEST].split())
         if label and (key == "data-role" or not _is_made_up(label)):
             return label
-    written = _ESCAPED.sub(lambda match: chr(int(match[1], 16)), node.attributes.get("id", ""))
+    written = _ESCAPED.sub(lambda match: chr(int(match[1], 16)), node.attributes.get("id", "")[:_LONGEST])
     name = " ".join(_unnumbered(written).replace("_", " ").replace("-", " ").split())
     return "" if _is_made_up(name) else name
 

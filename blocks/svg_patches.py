@@ -21,6 +21,8 @@ RoleFrom = Literal["names", "fills"]
 
 _LONGEST_NAME = 80
 _MOST_POINTS = 60_000
+_MOST_PATCHES = 2_000
+_SPECK_IN2 = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +54,9 @@ def patches_of(
             continue
         outlines = list(_outlines(shape, float(tolerance_in), faults))
         points += sum(map(len, outlines))
-        if points > _MOST_POINTS:
-            message = f"the drawing has more than {_MOST_POINTS:,} points"
-            faults.append(Fault(shape.where, "", message, "Simplify its curves."))
+        if points > _MOST_POINTS or len(patches) + len(outlines) > _MOST_PATCHES:
+            message = f"the drawing has more than {_MOST_PATCHES:,} patches or {_MOST_POINTS:,} points"
+            faults.append(Fault(shape.where, "", message, "Draw one block, with simpler curves."))
             break
         role = _role(shape, roles_from, faults)
         patches += [DrawnPatch(shape.where, role, outline) for outline in outlines]
@@ -92,18 +94,28 @@ def _outlines(shape: Drawn, tolerance_in: float, faults: list[Fault]) -> Iterabl
             faults.append(Fault(shape.where, "", message, "Close the path, or take its fill away."))
         elif len(outline) > 2:
             found.append(outline)
-    regions = [region_of(outline) for outline in found]
-    if any(a is not b and a.intersects(b) and a.intersection(b).area > 0 for a in regions for b in regions):
+    if _is_nested(found):
         mend = "Break the path apart; draw what lies in the hole as a shape of its own, and on top."
         faults.append(Fault(shape.where, "", "one of its outlines lies inside another", mend))
         return ()
     return found
 
 
+def _is_nested(outlines: Sequence[Sequence[ExactPoint]]) -> bool:
+    regions = [region_of(outline) for outline in outlines]
+    tree = STRtree(regions)
+    return any(
+        region.intersection(regions[hit]).area > _SPECK_IN2
+        for i, region in enumerate(regions)
+        for hit in tree.query(region, predicate="intersects")
+        if hit > i
+    )
+
+
 def _outline(stroke: Stroke, tolerance_in: float) -> tuple[ExactPoint, ...] | None:
     """The corners of a stroke without the last one that closes it; None if it is open."""
     points = flatten(stroke)
-    if stroke.closed:
+    if stroke.closed or len(points) < 3:
         return points
     (px, py), (qx, qy) = points[0], points[-1]
     if hypot(float(qx - px), float(qy - py)) > tolerance_in:
@@ -125,12 +137,14 @@ def split_layers(
     faults: list[Fault] = []
     for i, region in enumerate(regions):
         earlier = sorted(int(hit) for hit in tree.query(region, predicate="intersects") if hit < i)
-        beneath = [k for k in earlier if thick_parts(region.intersection(regions[k]), thin_in=thin_in)]
-        if any(k not in over for k in beneath):
-            over.add(i)
-        elif beneath:
-            message = f"it is drawn after {patches[beneath[0]]}, which lies over it"
+        earlier.sort(key=over.__contains__)  # the ground first
+        beneath = (k for k in earlier if thick_parts(region.intersection(regions[k]), thin_in=thin_in))
+        first = next(beneath, None)
+        if first in over:
+            message = f"it is drawn after {patches[first]}, which lies over it"
             faults.append(Fault(patches[i].where, "", message, "Send the patches of the ground to the back."))
+        elif first is not None:
+            over.add(i)
     if faults:
         raise FaultsError(faults)
     ground = tuple(patch for i, patch in enumerate(patches) if i not in over)

@@ -59,8 +59,8 @@ class Viewport:
 
 def _split(field: str, text: str) -> tuple[Fraction, str]:
     """A number and its unit in small letters."""
-    match = _LENGTH.fullmatch(text)
-    if match is None or len(text) > _LONGEST_NUMBER:
+    match = _LENGTH.fullmatch(text) if len(text) <= _LONGEST_NUMBER else None
+    if match is None:
         mend = f'Write a number of units, such as {field}="12".'
         raise ShapeError(field, f'"{text[:40]}" is not a length', mend)
     return Fraction(match[1]), (match[2] or "").lower()

@@ -20,6 +20,9 @@ _USED = (
     *("fill", "fill-opacity", "stroke", "color", "visibility", "display"),
     *("opacity", "transform", "clip-path", "mask"),
 )
+_MOST_RULES = 1_000
+_LONGEST_VALUE = 2_000
+_PLAIN = "Save the drawing again as plain SVG, with each shape's paint at the shape."
 _COLOURS = 'Write colours as "#rrggbb", as rgb(0, 0, 0) or by their CSS names.'
 _SELECTOR = re.compile(r"(\*|[A-Za-z][\w-]*)?((?:[.#][\w-]+)*)")
 
@@ -73,12 +76,20 @@ def read_rules(nodes: Iterable[Node]) -> tuple[tuple[Rule, ...], list[Fault]]:
     faults: list[Fault] = []
     for node in nodes:
         if node.tag == "style":
-            for selectors, body in _blocks(re.sub(r"/\*.*?\*/", " ", node.text, flags=re.DOTALL)):
+            for selectors, body in _blocks(_without_comments(node.text)):
                 declared = _declarations(body)
-                if declared:
-                    for selector in selectors.split(","):
-                        _read_rule(selector.strip(), declared, node.line, rules, faults)
+                for selector in selectors.split(",") if declared else ():
+                    _read_rule(selector.strip(), declared, node.line, rules, faults)
+                if len(rules) + len(faults) > _MOST_RULES:
+                    message = f"there are more than {_MOST_RULES} style rules"
+                    faults.append(Fault(f"line {node.line}", "style", message, _PLAIN))
+                    return (), faults
     return tuple(sorted(rules, key=Rule.weight)), faults
+
+
+def _without_comments(sheet: str) -> str:
+    first, *rest = sheet.split("/*")
+    return " ".join([first, *(part.partition("*/")[2] for part in rest)])
 
 
 def _blocks(sheet: str) -> Iterable[tuple[str, str]]:
@@ -112,7 +123,7 @@ def _declarations(body: str) -> dict[str, str]:
     found: dict[str, str] = {}
     for declaration in body.split(";"):
         name, colon, value = declaration.partition(":")
-        name, value = name.strip().lower(), value.strip()
+        name, value = name.strip().lower(), " ".join(value[:_LONGEST_VALUE].split())
         if colon and name in _USED and value:
             plain = re.sub(r"\s*!\s*important$", "", value, flags=re.IGNORECASE)
             if plain != value:
@@ -145,7 +156,7 @@ def look_of(node: Node, parent: Look, rules: Sequence[Rule], *, where: str, faul
 def _cascade(node: Node, rules: Sequence[Rule]) -> dict[str, str]:
     """Every property told of an element: attributes, then rules, then its own style; important ones last."""
     layers: list[Mapping[str, str]] = [
-        {name: node.attributes[name].strip() for name in _USED if name in node.attributes},
+        {name: node.attributes[name] for name in _USED if name in node.attributes},
         *(dict(rule.declared) for rule in rules if rule.fits(node)),
         _declarations(node.attributes.get("style", "")),
     ]
@@ -166,12 +177,13 @@ def _is_nothing(opacity: str) -> bool:
 
 def _paint(value: str, look: Look, field: str, where: str, faults: list[Fault]) -> str:
     """A paint as `Look.fill` tells it; black, with a fault, if it cannot be read."""
-    word = value.strip().lower()
+    value = " ".join(value[:_LONGEST_VALUE].split())
+    word = value.lower()
     if word in ("none", "transparent"):
         return "none"
     if word == "currentcolor":
         return look.colour
-    if match := re.match(r"url\(\s*[\"']?#([^\"')]+)[\"']?\s*\)", value.strip()):
+    if match := re.match(r"url\(\s*[\"']?#([^\"')]+)[\"']?\s*\)", value):
         return f"paint {match[1].strip()}"
     colour = _colour(word)
     if colour is None:
@@ -205,7 +217,7 @@ def _colour(word: str) -> str | None:
 
 def _level(part: str) -> int:
     """A level of red, green or blue, 0 to 255, from a number or a percentage."""
-    number = float(part.removesuffix("%")) * (255 / 100 if part.endswith("%") else 1)
+    number = float(part.removesuffix("%")) * (255 if part.endswith("%") else 100) / 100
     if not abs(number) < 1e6:
         raise ValueError(part)
     return round(min(max(number, 0), 255))

@@ -26,6 +26,7 @@ _COUNTS = {
     "skewy": (1,),
 }
 _QUARTERS = ((1, 0), (0, 1), (-1, 0), (0, -1))
+_LONGEST = 2_000
 _MOST_CALLS = 32
 _LONGEST_NUMBER = 32
 _LARGEST = 10**9
@@ -110,6 +111,8 @@ def parse_transform(text: str) -> Affine:
     text = text.strip()
     if text in ("", "none"):
         return SAME
+    if len(text) > _LONGEST:
+        raise TransformError(f"A transform of {len(text):,} signs is not read.")
     whole, at, calls = SAME, 0, 0
     while at < len(text):
         match = _CALL.match(text, at)
