@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from math import erf, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,9 @@ __all__ = ["means_lin", "moved", "patch_rows", "places_beside", "rows_of_places"
 
 _Floats = NDArray[np.float64]
 _Ints = NDArray[np.intp]
+
+_WHOLE = 0.999
+"""A patch that keeps this much of its own light is not mixed with its neighbour at all."""
 
 
 def rows_of_places(places: Sequence[Motion]) -> _Floats:
@@ -76,10 +80,32 @@ def places_beside(
     count = len(at)
     light[2 * count :][~(known[2 * count :] & shows)] = np.nan
     first, second, first_deep, second_deep = np.split(light, 4)
+    first, second = _mixed(first, second, survey, chosen, lengths, viewing=viewing)
     told = known[:count] & known[count : 2 * count]
     # Places beyond a photograph say nothing, unless an edge has no other place.
     silent = np.add.reduceat(told, starts) == 0 if count else np.zeros(0, bool)
     return Places(first, second, first_deep, second_deep, starts, told | np.repeat(silent, lengths))
+
+
+def _mixed(
+    first: _Floats,
+    second: _Floats,
+    survey: Survey,
+    chosen: _Ints,
+    lengths: _Ints,
+    *,
+    viewing: Viewing,
+) -> tuple[_Floats, _Floats]:
+    """Both sides as they look where a patch is as narrow as the eye's blur: each has some of the other."""
+    kept = [
+        np.array([erf(float(each) / (2 * sqrt(2) * viewing.sigma_in)) for each in widths[chosen]])
+        for widths in survey.widths_in
+    ]
+    # A patch too small to be measured is read as it is; nothing better is known of it.
+    one, other = (np.repeat(np.where(each > 0, each, 1.0), lengths)[:, None] for each in kept)
+    if one.min(initial=1) > _WHOLE and other.min(initial=1) > _WHOLE:
+        return first, second
+    return one * first + (1 - one) * second, other * second + (1 - other) * first
 
 
 def means_lin(

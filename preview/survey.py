@@ -42,6 +42,8 @@ class Survey:
     walks: tuple[Walk, ...]
     radii_in: _Floats
     """For each edge, how much cloth the eye takes together."""
+    widths_in: tuple[_Floats, _Floats]
+    """For each edge, how wide its first and its second patch show."""
     starts: _Ints
     """The first place of each edge; edge e has places starts[e] to starts[e + 1] of the count."""
     near: tuple[_Floats, _Floats]
@@ -86,7 +88,7 @@ def _survey(draft: Draft, edges: tuple[Edge, ...]) -> Survey:
     counts = np.array([len(walk.points_in) for walk in walks], np.intp)
     starts = np.cumsum(counts) - counts
     by_patch = _by_patch(frame)
-    widths = _widths_in(draft, frame, by_patch)
+    widths = np.array(_widths_in(draft, frame, by_patch))
     radii_in = np.array(
         [compared_radius_in(min(widths[one], widths[other])) for one, other in zip(*owners, strict=True)]
     )
@@ -109,6 +111,7 @@ def _survey(draft: Draft, edges: tuple[Edge, ...]) -> Survey:
         edges=edges,
         walks=walks,
         radii_in=radii_in,
+        widths_in=(widths[owners[0]], widths[owners[1]]),
         starts=starts,
         near=(near[0], near[1]),
         far=(far[0], far[1]),
