@@ -1,7 +1,8 @@
 """Outlines drawn by hand brought together: corners and edges that miss each other by a hair are made to meet.
 
-Corners near the block's outline go onto it, corners near one another become one, and an edge that a corner
-lies beside goes through that corner. No point moves further than the tolerance in any of these steps.
+Corners near the block's outline go onto it, upright and level seams become one line, corners near one another
+become one, and an edge that a corner lies beside goes through that corner. No point moves further than the
+tolerance in any of these steps.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from shapely import STRtree, linestrings, points
 
 from blocks.curves import ExactPoint
 from blocks.lengths import MM_PER_IN
+from blocks.ruling import ruled
 
 __all__ = ["grid_for", "settled", "snap_outlines", "straightened"]
 
@@ -42,6 +44,7 @@ def snap_outlines(
     """
     near_in = float(tolerance_in)
     drawn = [settled(outline, width_in, height_in, tolerance_in) for outline in outlines]
+    drawn = ruled(drawn, sides_in=(width_in, height_in), tolerance_in=tolerance_in)
     spots, place = _gather(drawn, _frame(width_in, height_in), near_in)
     rings = [_tidy([place[point] for point in outline]) for outline in drawn]
     for _ in range(_PASSES):

@@ -15,6 +15,7 @@ from blocks.healing import heal_outlines
 from blocks.library import open_block
 from blocks.misfits import find_misfits, region_of, thick_parts, widest_spot
 from blocks.polygons import rectangle
+from blocks.ruling import ruled
 from blocks.scaling import scale_block
 from blocks.snapping import grid_for, snap_outlines, straightened
 from blocks.svg_fit import fit_patches
@@ -87,15 +88,43 @@ def test_exact_blocks_stay_as_they_are(name):
     assert snap_outlines(exact, width_in=w, height_in=h, tolerance_in=HAIR) == exact
 
 
-def test_a_corner_beside_an_edge_bends_the_edge_and_one_on_it_leaves_it():
-    upper = ((F(0), F(0)), (F(4), F(0)), (F(4), F(2)), (F(0), F(2)))
-    left = ((F(0), F(2)), (F(1), F(201, 100)), (F(1), F(4)), (F(0), F(4)))
-    right = ((F(1), F(201, 100)), (F(4), F(2)), (F(4), F(4)), (F(1), F(4)))
+def test_a_corner_beside_a_slanted_edge_bends_it_and_one_on_it_leaves_it():
+    upper = ((F(0), F(0)), (F(4), F(0)), (F(4), F(3)), (F(0), F(1)))
+    seam = (F(2), F(201, 100))
+    left = ((F(0), F(1)), seam, (F(2), F(4)), (F(0), F(4)))
+    right = (seam, (F(4), F(3)), (F(4), F(4)), (F(2), F(4)))
     exact = snap_outlines([upper, left, right], width_in=F(4), height_in=F(4), tolerance_in=HAIR)
     check_tiling(exact, block=rectangle(F(4), F(4)), step="")
-    assert exact[0] == ((0, 0), (4, 0), (4, 2), (1, F(201, 100)), (0, 2))
-    flat = [tuple((x, F(2) if y == F(201, 100) else y) for x, y in outline) for outline in (left, right)]
+    assert exact[0] == ((0, 0), (4, 0), (4, 3), seam, (0, 1))
+    flat = [tuple((x, F(2) if (x, y) == seam else y) for x, y in outline) for outline in (left, right)]
     assert snap_outlines([upper, *flat], width_in=F(4), height_in=F(4), tolerance_in=HAIR)[0] == upper
+
+
+def test_level_and_upright_seams_stay_straight():
+    """The long seam says where it lies; the short one and the lone corner beside it go there."""
+    hair, nought, four = F(1, 100), F(0), F(4)
+    upper = ((nought, nought), (four, nought), (four, F(2)), (nought, F(2)))
+    left = ((nought, 2 + hair), (F(1) + hair, 2 + hair), (F(1), four), (nought, four))
+    tip = ((F(1), F(2) - hair), (F(2), four), (F(1), four))
+    right = ((F(1), F(2)), (four, 2 + hair), (four, four), (F(2), four))
+    exact = snap_outlines([upper, left, tip, right], width_in=four, height_in=four, tolerance_in=HAIR)
+    check_tiling(exact, block=rectangle(four, four), step="")
+    assert exact[0] == upper
+    assert {y for outline in exact for _, y in outline} == {0, 2, 4}
+
+
+@given(
+    st.lists(st.lists(st.tuples(*[st.integers(0, 400)] * 2), min_size=3, max_size=6), min_size=1, max_size=6),
+    st.integers(1, 20),
+)
+def test_nothing_moves_further_than_the_tolerance_to_a_line(spots, hairs):
+    outlines = [tuple((F(x, 100), F(y, 100)) for x, y in outline) for outline in spots]
+    moved = ruled(outlines, sides_in=(F(4), F(4)), tolerance_in=F(hairs, 100))
+    for outline, after in zip(outlines, moved, strict=True):
+        for (x, y), (u, v) in zip(outline, after, strict=True):
+            assert max(abs(x - u), abs(y - v)) <= F(hairs, 100)
+            assert u == x or x not in (0, 4)
+            assert v == y or y not in (0, 4)
 
 
 def test_corners_go_to_the_outline_and_to_the_corner_most_share():
