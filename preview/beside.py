@@ -109,24 +109,32 @@ def _mixed(
 
 
 def means_lin(
-    survey: Survey, audition: Audition, *, cache: PaintCache, rows: _Floats | None = None
+    survey: Survey,
+    audition: Audition,
+    *,
+    cache: PaintCache,
+    only: _Ints | None = None,
+    rows: _Floats | None = None,
 ) -> _Floats:
-    """Mean linear light (patches, 3) of what shows of each patch; nan for a hidden one."""
+    """Mean linear light (n, 3) of what shows of each patch, or of `only` these; nan for a hidden one."""
     patches = audition.draft.patches
-    counts = np.array([len(points) for points in survey.insides], np.intp)
-    owner_of = np.repeat(np.arange(len(patches)), counts)
+    chosen = np.arange(len(patches)) if only is None else only
+    if not len(chosen):
+        return np.empty((0, 3))
+    insides = [survey.insides[index] for index in chosen]
+    turn_of = np.repeat(np.arange(len(chosen)), [len(points) for points in insides])
     rows = patch_rows(audition) if rows is None else rows
     light, known = _light_at(
-        moved(rows[owner_of], np.concatenate(survey.insides)),
+        moved(rows[chosen][turn_of], np.concatenate(insides)),
         cloths=[audition.cloth_of(patch) for patch in patches],
-        owner_of=owner_of,
+        owner_of=chosen[turn_of],
         look=lambda cloth, _: unblurred_cloth(cloth, cache=cache),
     )
     # Cloth beyond a photograph is left out, unless a patch has no other.
-    told = np.bincount(owner_of, known, minlength=len(patches))
-    weight = np.where(told[owner_of] > 0, known, 1.0)
-    sums = [np.bincount(owner_of, weight * light[:, each], minlength=len(patches)) for each in range(3)]
-    total = np.bincount(owner_of, weight, minlength=len(patches))[:, None]
+    told = np.bincount(turn_of, known, minlength=len(chosen))
+    weight = np.where(told[turn_of] > 0, known, 1.0)
+    sums = [np.bincount(turn_of, weight * light[:, each], minlength=len(chosen)) for each in range(3)]
+    total = np.bincount(turn_of, weight, minlength=len(chosen))[:, None]
     return np.where(total > 0, np.stack(sums, axis=1) / np.maximum(total, 1e-9), np.nan)
 
 
