@@ -35,7 +35,8 @@ def ruled(
 ) -> list[tuple[ExactPoint, ...]]:
     """The outlines with their upright and level sides on common lines.
 
-    No corner moves more than the tolerance across or down. `sides_in` are the width and height of the block, whose own edges nothing leaves.
+    No corner moves more than the tolerance across or down. `sides_in` are the width and height of the
+    block, whose own edges nothing leaves.
     """
     moved = [tuple(outline) for outline in outlines]
     for axis in (0, 1):

@@ -35,6 +35,7 @@ _SIZE = 'Write the finished size, such as finished = "4 x 2".'
 _CLOTH = 'Name the cloth by its role, such as cloth = "background".'
 _CLOTHS = 'Name the cloths by their roles, such as cloths = ["petal", "background"].'
 _PARTS = 'List earlier steps, such as of = ["goose", "corner turned 90"].'
+_GRAIN = "Write the grain in degrees clockwise from upright, from -360 to 360."
 _COMMON = ("name", "make")
 _UNIT = 'Write what one unit of the paths stands for, such as unit = "1 mm"; without it they are in inches.'
 
@@ -171,7 +172,10 @@ def _outlined(fields: Fields, name: str, kind: str, earlier: Sequence[str]) -> S
     shapes = []
     for i, table in enumerate(fields.tables("patches", mend=mend), start=1):
         inner = Fields(table, where=f"{fields.where}, patch {i}", faults=fields.faults)
-        grain = inner.take("grain", (int, float), mend="Write degrees clockwise from upright.", default=0)
+        grain = inner.take("grain", (int, float), mend=_GRAIN, default=0)
+        if not -360 <= grain <= 360:
+            inner.fault("grain", f"{grain!r} is not a turn", _GRAIN)
+            grain = 0
         cloth = inner.text("cloth", mend=_CLOTH)
         if outline := _outline(inner, unit_in, mend=mend):
             shapes.append(Shape(cloth, outline, Fraction(grain)))

@@ -197,3 +197,17 @@ def test_the_text_is_plain_toml():
     table = tomllib.loads(block_text(open_block("orchard lantern")))
     assert table["name"] == "Orchard Lantern"
     assert table["applique"][0]["start_tuck"] == "1/4"
+
+
+@pytest.mark.parametrize("grain", ["nan", "inf", "-1e300", "361"])
+def test_a_grain_that_is_no_turn_is_told(grain):
+    text = block_text(open_block("bow tie"))
+    with pytest.raises(BlockFileError, match="is not a turn"):
+        parse_block(text.replace('cloth = "knot"', f'cloth = "knot", grain = {grain}'))
+
+
+def test_a_grain_reads_back():
+    text = block_text(open_block("bow tie")).replace('cloth = "knot"', 'cloth = "knot", grain = 22.1')
+    block = parse_block(text)
+    assert "grain = 22.1" in block_text(block)
+    assert parse_block(block_text(block)) == block
