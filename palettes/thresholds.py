@@ -74,8 +74,8 @@ def deciding_figures(thresholds: Thresholds = THRESHOLDS) -> tuple[Figure, ...]:
         Figure(
             t.eye_spread_deg,
             "degrees",
-            "spread s of the eye's blur, exp(-r^2 / s^2); the wider of the two that are published",
-            "the narrow luminance term of S-CIELAB in its authors' program (Zhang and Wandell)",
+            "spread s of the eye's blur, exp(-r^2 / s^2): between S-CIELAB's paper and its program",
+            "the number for the narrow luminance term in the authors' program (Zhang and Wandell)",
         ),
         Figure(t.compared_radius_in, "in", "how much cloth beside an edge the eye takes together", OURS),
         Figure(t.narrow_in, "in", "a patch under this width is compared over less cloth", OURS),

@@ -27,7 +27,8 @@ def test_every_figure_has_a_meaning_and_a_source(figure: object) -> None:
 
 def test_ours_are_marked_and_published_ones_are_not() -> None:
     others = [figure.meaning for figure in deciding_figures() if not figure.source.startswith(OURS)]
-    assert others == ["spread s of the eye's blur, exp(-r^2 / s^2); the wider of the two that are published"]
+    assert len(others) == 1
+    assert others[0].startswith("spread s of the eye's blur")
     assert not any(figure.source.startswith(OURS) for figure in FOOTING)
 
 
