@@ -10,15 +10,13 @@ from numpy.typing import ArrayLike, NDArray
 
 from palettes.difference import ciede2000
 from palettes.looks import Look
+from palettes.thresholds import THRESHOLDS
 
 __all__ = ["FAMILIES", "Family", "allowed_in_families", "allowed_near", "hue_family"]
 
 Family = Literal["neutral", "red", "orange", "yellow", "green", "teal", "blue", "violet", "pink"]
 
 FAMILIES: tuple[Family, ...] = get_args(Family)
-
-_NEUTRAL_C = 10.0
-"""Less chroma than this is cream, grey, black or white (ours)."""
 
 _FROM_DEG: tuple[tuple[float, Family], ...] = (
     (0, "pink"),
@@ -40,7 +38,7 @@ def hue_family(lab: ArrayLike) -> Family:
     Example: hue_family((40, -30, 25)) -> "green"
     """
     a, b = (float(each) for each in np.asarray(lab, dtype=np.float64)[1:])
-    if np.hypot(a, b) < _NEUTRAL_C:
+    if np.hypot(a, b) < THRESHOLDS.neutral_C:
         return "neutral"
     hue_deg = float(np.degrees(np.arctan2(b, a)) % 360)
     return [family for start, family in _FROM_DEG if hue_deg >= start][-1]

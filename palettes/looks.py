@@ -30,9 +30,6 @@ _Floats = NDArray[np.float64]
 _PICKED = 3072
 """Points of a cloth that its colours are counted from."""
 
-_MARKED_LAB = 3.0
-"""Less spread than this (L*, with a* and b* at 0.3) is weave and mottling, not motifs (ours)."""
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Look:
@@ -160,7 +157,7 @@ def _motif_scale_in(light: NDArray[np.float32], per_in: tuple[float, float]) -> 
     lab[..., 1:] *= 0.3
     lab -= lab.mean(axis=(0, 1))
     spread = float(np.vdot(lab, lab)) / (lab.shape[0] * lab.shape[1])
-    if spread < _MARKED_LAB**2:
+    if spread < THRESHOLDS.marked_lab**2:
         return 0.0
     steps = np.diff(lab, axis=0), np.diff(lab, axis=1)
     slopes = [

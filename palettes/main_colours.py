@@ -6,14 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.lightness import lab_from_lin
+from palettes.thresholds import THRESHOLDS
 
 __all__ = ["main_colours"]
 
 _CELL_LAB = (8.0, 12.0, 12.0)
 """Colours are first counted in cells of this size (ours): too near to be told apart at a glance."""
-
-_APART_LAB = 13.0
-"""Two main colours lie at least this far apart, in L*, a* and b* together (ours)."""
 
 _ROUNDS = 3
 
@@ -50,7 +48,7 @@ def _seeds(lab: NDArray[np.float64], *, most: int, least: int) -> NDArray[np.flo
     for cell in np.argsort(-counts, kind="stable"):
         if len(chosen) == most or (chosen and counts[cell] < least):
             break
-        if all(np.linalg.norm(means[cell] - other) >= _APART_LAB for other in chosen):
+        if all(np.linalg.norm(means[cell] - other) >= THRESHOLDS.apart_lab for other in chosen):
             chosen.append(means[cell])
     return np.array(chosen)
 

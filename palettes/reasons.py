@@ -8,9 +8,6 @@ from palettes.viewing import Viewing
 
 __all__ = ["doubt_note", "reason_for"]
 
-_MATTERS = 0.1
-"""A tenth of the edge more or less is worth a word (ours)."""
-
 
 def reason_for(
     *,
@@ -36,10 +33,11 @@ def reason_for(
     and dE00 apart.
     one_cloth: two prints of like scale and value.
     """
+    matters = thresholds.matters_share
     shows = f"{100 * share:.0f} % of the edge shows {viewing.full_words}"
     apart = f"{diff_L:.0f} L* apart ({value_steps:.1f} value steps)" if diff_L >= 1 else "under 1 L* apart"
     if word == "clear":
-        if share > as_plain + _MATTERS:
+        if share > as_plain + matters:
             return f"The marks of a print stop at the seam: {shows}, though the means are only {apart}."
         return f"One is plainly lighter: the means are {apart}, and {shows}."
     if one_cloth and word == "lost":
@@ -52,13 +50,13 @@ def reason_for(
             f"Colour alone carries this edge, for the values are only {apart}: "
             "it fades in dim light, in black and white, and for some eyes."
         )
-    if false > max(_MATTERS, turned):
+    if false > max(matters, turned):
         return f"The prints make edges of their own that hide this one: {shows}, with the means {apart}."
-    if turned > _MATTERS:
+    if turned > matters:
         return f"The lighter side changes over along the seam, which breaks the line up: {shows}."
-    if share < as_plain - _MATTERS:
+    if share < as_plain - matters:
         return f"The means are {apart}, but along part of the seam the two come close: {shows}."
-    if share > as_plain + _MATTERS:
+    if share > as_plain + matters:
         return f"The means are only {apart}, but the marks of a print stop at the seam: {shows}."
     helps = "; colour helps a little" if word_with_colour != word else ""
     return f"The two are near in value, only {apart}: {shows}{helps}."

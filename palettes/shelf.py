@@ -26,20 +26,8 @@ _Floats = NDArray[np.float32]
 COLOURS = 4
 """Main colours of each cloth that are kept."""
 
-_SAME_LAB = 12.0
-"""Distance in CIELAB that stands for THRESHOLDS.same_dE00, which would take ten times as long (ours)."""
-
-_HARMONY_AB = 20.0
-"""A colour this far in a* and b* from the nearest of the print's own has a harmony of 0.37 (ours)."""
-
 _PER_DEVIATION = 400
 _FAR = 4 * _PER_DEVIATION
-
-_CALM = 0.5
-"""How much of its own false edges a background pays beyond what its edges pay (ours)."""
-
-_MERGE_COST = 0.5
-"""What a cloth pays that is all in the colours of its neighbour (ours)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -113,9 +101,9 @@ def rank_shelf(
         busy = look.narrow_busy if part == "stem" else look.busy
         np.minimum(shows, _shows(shelf, row, look.L, float(spots_L.std()), busy), out=shows)
         np.maximum(merges, _merges(shelf, look), out=merges)
-    score = shows - np.float32(_MERGE_COST) * merges
+    score = shows - np.float32(THRESHOLDS.merge_weight) * merges
     if part == "background":
-        score -= np.float32(_CALM) * shelf.busy[0]
+        score -= np.float32(THRESHOLDS.calm_weight) * shelf.busy[0]
     harmony = np.ones(len(shelf), np.float32) if focus is None else _harmony(shelf, focus)
     if focus is not None:
         score += np.float32(harmony_weight) * harmony
@@ -159,7 +147,7 @@ def _merges(shelf: Shelf, look: Look) -> _Floats:
         for lab, share in zip(colours, shares, strict=True):
             if share > 0:
                 gap = own_lab - lab.astype(np.float32)[:, None]
-                near += np.float32(share) * (np.einsum("ij,ij->j", gap, gap) < _SAME_LAB**2)
+                near += np.float32(share) * (np.einsum("ij,ij->j", gap, gap) < THRESHOLDS.shelf_same_lab**2)
         merged += own_share * near
     return merged
 
@@ -171,7 +159,7 @@ def _harmony(shelf: Shelf, focus: Look) -> _Floats:
     for own_lab, own_share in zip(shelf.colours_lab, shelf.shares, strict=True):
         gaps = [(own_lab[1] - a) ** 2 + (own_lab[2] - b) ** 2 for _, a, b in colours]
         nearest = np.minimum.reduce(gaps)
-        total += own_share * np.exp(nearest * np.float32(-1 / _HARMONY_AB**2))
+        total += own_share * np.exp(nearest * np.float32(-1 / THRESHOLDS.harmony_ab**2))
     return total
 
 

@@ -49,6 +49,17 @@ class Thresholds:
     chart_L: float = 0.8
     screen_veil: float = 0.01
     projector_veil: float = 0.05
+    matters_share: float = 0.1
+    marked_lab: float = 3.0
+    apart_lab: float = 13.0
+    neutral_C: float = 10.0
+    clump_fewest: float = 3.0
+    shelf_same_lab: float = 12.0
+    harmony_ab: float = 20.0
+    calm_weight: float = 0.5
+    merge_weight: float = 0.5
+    worth_share: float = 0.05
+    outline_in: float = 1 / 16
 
 
 THRESHOLDS = Thresholds()
@@ -116,6 +127,7 @@ def deciding_figures(thresholds: Thresholds = THRESHOLDS) -> tuple[Figure, ...]:
         Figure(t.soft_share, "of the edge", "from here up an edge is soft, below it is lost", OURS),
         *_beside_the_share(t),
         *_doubts(t),
+        *_for_choosing(t),
     )
 
 
@@ -164,6 +176,40 @@ def _doubts(t: Thresholds) -> tuple[Figure, ...]:
         Figure(
             t.projector_veil, "of white", "room light on a projector's wall: contrast 20 to 1 is left", OURS
         ),
+    )
+
+
+def _for_choosing(t: Thresholds) -> tuple[Figure, ...]:
+    return (
+        Figure(
+            t.matters_share, "of the edge", "a cause that takes or gives less is not named in a reason", OURS
+        ),
+        Figure(
+            t.marked_lab, "CIELAB", "less spread than this in a cloth is weave and mottling, no motifs", OURS
+        ),
+        Figure(t.apart_lab, "CIELAB", "how far the main colours of a print lie apart at least", OURS),
+        Figure(t.neutral_C, "C*", "less chroma than this is cream, grey, black or white", OURS),
+        Figure(t.clump_fewest, "cloths", "so many make a clump; two of one value are a pair", OURS),
+        Figure(
+            t.shelf_same_lab,
+            "CIELAB",
+            "the same colour when a shelf is ranked, where CIEDE2000 is slow",
+            OURS,
+        ),
+        Figure(
+            t.harmony_ab,
+            "a*, b*",
+            "a colour so far from the nearest of a print's own has a harmony of 0.37",
+            OURS,
+        ),
+        Figure(t.calm_weight, "", "what a background pays for its own false edges on the shelf", OURS),
+        Figure(
+            t.merge_weight, "", "what a cloth pays on the shelf that is all in its neighbour's colours", OURS
+        ),
+        Figure(
+            t.worth_share, "of the edge", "a remedy that shows less than this much more is not told", OURS
+        ),
+        Figure(t.outline_in, "in", "width of the stitch that outlines a patch", OURS),
     )
 
 

@@ -15,9 +15,6 @@ __all__ = ["Label", "OnTheLine", "WholeChoice", "label_beside", "labels_beside",
 
 Label = Literal["light", "dark", "alike"]
 
-_FEWEST = 3
-"""Cloths that make a clump: two of a value are a pair, not a crowd (ours)."""
-
 
 @dataclass(frozen=True, slots=True)
 class OnTheLine:
@@ -91,7 +88,7 @@ def _clumps(line: list[OnTheLine]) -> tuple[tuple[str, ...], ...]:
             [each for each in left if first.L >= each.L >= first.L - THRESHOLDS.clump_L] for first in left
         ]
         largest = max(windows, key=len)
-        if len(largest) < _FEWEST:
+        if len(largest) < THRESHOLDS.clump_fewest:
             break
         clumps.append(largest)
         left = [each for each in left if each not in largest]

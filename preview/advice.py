@@ -14,6 +14,7 @@ from blocks.values import Edge
 from palettes.pair_table import pair_shares
 from palettes.reading import Word, value_shares, word_for
 from palettes.threads import Thread, own_threads
+from palettes.thresholds import THRESHOLDS
 from palettes.viewing import ACROSS_TABLE, Viewing
 from preview.audition import Audition, make_audition
 from preview.beside import patch_rows, places_beside, rows_of_places
@@ -28,9 +29,6 @@ from swatches.swatch import Swatch
 __all__ = ["Remedy", "Way", "remedies"]
 
 Way = Literal["another cloth", "turned cut", "re-placed cut", "another ground", "outline stitch"]
-
-_WORTH = 0.05
-"""A remedy that shows less than this much more of the edge is not told (ours)."""
 
 _TRIED = 4
 """Cloths of the stash that are laid into the block, after all were ranked by their looks (ours)."""
@@ -92,7 +90,9 @@ def remedies(
         _other_cloth(case, weak.second_role, "another ground", stash),
         _outlined(case, threads),
     ]
-    return tuple(each for each in found if each is not None and each.after > each.before + _WORTH)
+    return tuple(
+        each for each in found if each is not None and each.after > each.before + THRESHOLDS.worth_share
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

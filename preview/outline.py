@@ -13,12 +13,10 @@ from palettes.lightness import lab_from_lin
 from palettes.seeing import as_viewed
 from palettes.shares import Places, sure_chances
 from palettes.threads import Thread
+from palettes.thresholds import THRESHOLDS
 from palettes.viewing import Viewing
 
-__all__ = ["OUTLINE_IN", "best_outline", "outline_share"]
-
-OUTLINE_IN = 1 / 16
-"""Width of a satin or blanket stitch that outlines a patch (ours)."""
+__all__ = ["best_outline", "outline_share"]
 
 _Floats = NDArray[np.float64]
 
@@ -39,7 +37,7 @@ def outline_share(places: Places, thread: Thread, *, viewing: Viewing) -> float:
     told = np.ones(len(places.first_lin)) if places.told is None else places.told.astype(np.float64)
     code = np.frombuffer(bytes.fromhex(thread.hex[1:]), np.uint8)
     # What is left of a line in the middle of its own blur.
-    kept = erf(OUTLINE_IN / 2 / (sqrt(2) * viewing.sigma_in))
+    kept = erf(THRESHOLDS.outline_in / 2 / (sqrt(2) * viewing.sigma_in))
     beside = (places.first_lin + places.second_lin) / 2
     line = kept * srgb8_to_lin(code).astype(np.float64) + (1 - kept) * beside
     line_L, first_L, second_L = (
