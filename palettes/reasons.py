@@ -50,9 +50,11 @@ def reason_for(
             f"Colour alone carries this edge, for the values are only {apart}: "
             "it fades in dim light, in black and white, and for some eyes."
         )
-    if false > max(matters, turned):
+    # What the cloths lose by coming close here and there, beside what their means would show.
+    close = as_plain - share - false - turned
+    if false > max(matters, turned, close):
         return f"The prints make edges of their own that hide this one: {shows}, with the means {apart}."
-    if turned > matters:
+    if turned > max(matters, close):
         return f"The lighter side changes over along the seam, which breaks the line up: {shows}."
     if share < as_plain - matters:
         return f"The means are {apart}, but along part of the seam the two come close: {shows}."

@@ -124,7 +124,7 @@ def test_where_the_lighter_side_changes_over_the_lesser_part_counts_half() -> No
 
 
 def test_a_busy_print_pays_for_its_own_edges() -> None:
-    print_there, print_inside = striped(20, 90), striped(90, 20)
+    print_there, print_inside = striped(55, 90), striped(90, 55)
     seen = judge_edge(print_there, grey(20)).share_shows
     paid = judge_edge(print_there, grey(20), first_inside=print_inside, second_inside=grey(20))
     assert paid.share_shows == pytest.approx(seen - THRESHOLDS.false_edge_weight, abs=1e-6)
