@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from math import atan2, hypot
 
 import cv2
@@ -12,23 +11,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swatches.clicks import CLICK_PX, check_inside
+from swatches.known_sizes import CARD, CARD_LONG_IN, CARD_SHORT_IN, KnownSize
 from swatches.resampling import pixels_per_unit
 from swatches.swatch import LEAST_PPI, MOST_PPI
 
 __all__ = ["CARD_LONG_IN", "CARD_SHORT_IN", "CardError", "CardPlane", "find_card_plane"]
 
-CARD_LONG_IN = Fraction(8560, 2540)
-CARD_SHORT_IN = Fraction(5398, 2540)
-"""85.60 x 53.98 mm. Source: ISO/IEC 7810, format ID-1."""
-
 _LEAST_SIDE_PX = 30.0
-_LONG_TO_SHORT = (1.15, 2.2)
-"""1.586 seen from up to about 43 degrees off the vertical, either way."""
+_SLANT = 1.385
+"""A ratio of sides seen from up to about 43 degrees off the vertical, either way."""
 _MOST_OPPOSITE = 1.7
 _RIGHTLY_SMALL = 0.01
-# Beside clicking: the standard's tolerance on the sizes of a card, and a face 0.76 mm nearer to a camera
-# some 250 mm away than the cloth is. Source: ISO/IEC 7810 (0.13 in 85.6 mm; thickness 0.76 mm).
-_CARD_TOLERANCE, _CARD_HEIGHT = 0.0015, 0.003
 
 Point = tuple[float, float]
 
@@ -60,22 +53,26 @@ class CardPlane:
     note: str
 
 
-def find_card_plane(corners_px: Sequence[Point], *, width_px: int, height_px: int) -> CardPlane:
-    """The plane from the four corners of an ID-1 card, in any order, in a photograph of that size.
+def find_card_plane(
+    corners_px: Sequence[Point], *, width_px: int, height_px: int, thing: KnownSize = CARD
+) -> CardPlane:
+    """The plane from the four corners of a card or sheet, in any order, in a photograph of that size.
 
     The plane's axes are the card's edges, turned by quarter turns so that up in the photograph stays up.
     Raises: PointError for corners outside the picture; CardError for corners that coincide, lie on a
         line, form no convex four-sided figure or one that no card shows.
     """
     if len(corners_px) != 4:
-        raise CardError(f"A card has 4 corners, not {len(corners_px)}", mend="Mark its four corners.")
+        raise CardError(
+            f"A {thing.called} has 4 corners, not {len(corners_px)}", mend="Mark its four corners."
+        )
     for corner in corners_px:
         check_inside(corner, width_px=width_px, height_px=height_px)
     corners = _from_top_left(corners_px)
     across = (_side(corners, 0) + _side(corners, 2)) / 2
     down = (_side(corners, 1) + _side(corners, 3)) / 2
-    _check_card_like(corners, across=across, down=down)
-    wide, high = CARD_LONG_IN, CARD_SHORT_IN
+    _check_card_like(corners, across=across, down=down, thing=thing)
+    wide, high = thing.long_in, thing.short_in
     if down > across:
         wide, high = high, wide
     half = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (float(wide) / 2, float(high) / 2)
@@ -86,10 +83,12 @@ def find_card_plane(corners_px: Sequence[Point], *, width_px: int, height_px: in
     if not LEAST_PPI <= ppi <= MOST_PPI:
         raise CardError(f"The card is seen at {ppi:.3g} pixels per inch", mend="Photograph it from nearer.")
     clicking = CLICK_PX * hypot(1 / across, 1 / down)
-    uncertainty = hypot(clicking, _CARD_TOLERANCE, _CARD_HEIGHT)
+    uncertainty = hypot(clicking, thing.tolerance, thing.height)
+    called = thing.called
     note = (
-        f"Scale: from the four corners of a card, good to ±{uncertainty:.1%} on it and one card's length "
-        "around, less sure further off. The cloth is square to the card: lay its edge along the grain."
+        f"Scale: from the four corners of a {called}, good to ±{uncertainty:.1%} on it and one length "
+        f"of it around, less sure further off. The cloth is square to the {called}: "
+        "lay its edge along the grain."
     )
     if clicking > _RIGHTLY_SMALL:
         note += " The card is small in the picture: photograph it from nearer for a better scale."
@@ -130,13 +129,14 @@ def _side(corners: NDArray[np.float64], first: int) -> float:
     return hypot(*(corners[(first + 1) % 4] - corners[first]))
 
 
-def _check_card_like(corners: NDArray[np.float64], *, across: float, down: float) -> None:
+def _check_card_like(corners: NDArray[np.float64], *, across: float, down: float, thing: KnownSize) -> None:
     ratio = max(across, down) / min(across, down)
     sides = [_side(corners, i) for i in range(4)]
     uneven = max(max(sides[i], sides[i + 2]) / min(sides[i], sides[i + 2]) for i in (0, 1))
-    if not _LONG_TO_SHORT[0] <= ratio <= _LONG_TO_SHORT[1] or uneven > _MOST_OPPOSITE:
+    own = float(thing.long_in / thing.short_in)
+    if not own / _SLANT <= ratio <= own * _SLANT or uneven > _MOST_OPPOSITE:
         raise CardError(
             f"The marked sides are {ratio:.2f} to 1 and opposite ones differ {uneven:.2f} times; "
-            "a card seen from above is 1.59 to 1 with equal ones",
-            mend="Check the four corners, or photograph the card from more nearly above.",
+            f"a {thing.called} seen from above is {own:.2f} to 1 with equal ones",
+            mend="Check the four corners, or photograph it from more nearly above.",
         )

@@ -9,7 +9,7 @@ from typing import Any
 
 from PIL import Image
 
-__all__ = ["Density", "read_density"]
+__all__ = ["Density", "question_ppi", "read_density"]
 
 _X, _Y, _UNIT = 282, 283, 296
 _PER_UNIT = {2: 1.0, 3: 2.54}
@@ -17,6 +17,7 @@ _LEAST, _MOST = 50.0, 9600.0
 # What programs write when they know nothing: 72 and 96 dots per inch, and 28 per cm (71.12).
 _DEFAULTS = (71.12, 72.0, 96.0)
 _MOST_UNEVEN = 4.0
+_UNASKED = (*_DEFAULTS, 300.0)
 
 Pair = tuple[float, float]
 
@@ -58,6 +59,16 @@ def read_density(image: Image.Image) -> Density:
     if max(pair) / min(pair) > _MOST_UNEVEN:
         return Density(None, None, note + "The pixels it claims are far from square, which was ignored.")
     return Density(*pair, note=f"{note}The file claims {pair[0]:.4g} pixels per inch.")
+
+
+def question_ppi(ppi: float) -> str:
+    """What to ask about typed pixels per inch that programs write unasked; empty for others."""
+    if any(abs(ppi / usual - 1) < 0.002 for usual in _UNASKED):
+        return (
+            f"{ppi:g} is what programs write when nobody told them: is it what the scanner was set to? Check "
+            "one inch of the cloth with a ruler."
+        )
+    return ""
 
 
 def _exif_density(image: Image.Image) -> Pair | None:

@@ -12,7 +12,7 @@ __all__ = ["Step", "coarser_lattices", "lattice_name", "reduced", "square_cell"]
 Step = tuple[float, float]
 Pair = tuple[Step, Step]
 
-_SQUARE_DEG = 8.0
+_SQUARE_DEG = 25.0
 _MOST_CELLS = 12
 _HALF = 0.06
 
@@ -52,7 +52,7 @@ def coarser_lattices(most: int) -> tuple[NDArray[np.int64], ...]:
 def square_cell(pair: Pair) -> tuple[NDArray[np.int64], NDArray[np.float64]] | None:
     """The smallest cell with sides nearly across and down: whole steps (2, 2) of the pair, and inches (2, 2).
 
-    None where none of at most 12 primitive cells lies within 8 degrees of both.
+    None where none of at most 12 primitive cells lies within 25 degrees of both.
     """
     steps = np.array(pair)
     reach = np.arange(-_MOST_CELLS, _MOST_CELLS + 1)
@@ -72,7 +72,7 @@ def square_cell(pair: Pair) -> tuple[NDArray[np.int64], NDArray[np.float64]] | N
             corner = atan2(moves[j, 1], moves[j, 0]) - atan2(moves[i, 1], moves[i, 0])
             skew = abs(degrees(corner) - 90)
             # A corner a few degrees off right is bought only by a much smaller cell.
-            cost = cells * (1 + (skew / 1.5) ** 2 + (min(turn_x[i], turn_y[j]) / 4) ** 2)
+            cost = cells * (1 + (skew / 1.5) ** 2 + (max(turn_x[i], turn_y[j]) / 12) ** 2)
             if best is None or cost < best[0]:
                 best = (cost, int(i), int(j))
     if best is None:

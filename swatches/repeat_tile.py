@@ -30,6 +30,10 @@ class CleanTile:
     """How far the cloth lay turned in the photograph, clockwise; taken out."""
     skew_deg: float
     """How far its corner was off square; taken out."""
+    sides_in: NDArray[np.float64]
+    """The tile's sides (2, 2) on the photographed cloth, in inches."""
+    start_in: NDArray[np.float64]
+    """Where on it one tile begins."""
     copies: int
     """How many whole repeats were brought together."""
     note: str
@@ -70,7 +74,7 @@ def tile_from_repeat(cloth_lin: NDArray[np.float32], repeat: Repeat, *, ppi: flo
         note += (
             f" The cloth lay {abs(turn_deg):.1f}° off straight and {abs(skew_deg):.1f}° off square; mended."
         )
-    return CleanTile(tile, tile_ppi, turn_deg, skew_deg, max(len(cells), 1), note)
+    return CleanTile(tile, tile_ppi, turn_deg, skew_deg, sides, starts[0], max(len(cells), 1), note)
 
 
 def _stripe_sides(step: tuple[float, float], *, wide_in: float, high_in: float) -> NDArray[np.float64]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import ceil, floor
 
 import cv2
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from palettes.encodings import lin16_of_srgb8, srgb8_of_lin16
 
-__all__ = ["map_points", "pixels_per_unit", "resample", "shrink"]
+__all__ = ["map_points", "pixels_per_unit", "resample", "resample_light", "shrink"]
 
 _SIDE_PX = 512
 _MARGIN_PX = 3
@@ -43,21 +44,37 @@ def resample(
     the new picture, every pixel averages its own area in linear light; where it is not, the photo is
     interpolated (cubic). Memory stays near one tile, whatever the size of the photo.
     """
+    if _is_whole_shift(to_photo):
+        return _cut_out(photo_srgb8, to_photo, width_px=width_px, height_px=height_px)
+    made = np.empty((height_px, width_px, 3), np.uint8)
+    for part, light16 in _parts(photo_srgb8, to_photo, width_px=width_px, height_px=height_px):
+        made[part] = np.take(srgb8_of_lin16(), light16)
+    made.flags.writeable = False
+    return made
+
+
+def resample_light(
+    photo_srgb8: NDArray[np.uint8], to_photo: NDArray[np.float64], *, width_px: int, height_px: int
+) -> NDArray[np.uint16]:
+    """The same picture in linear light, 0 to 65535: nothing is rounded to 8 bits on the way."""
+    made = np.empty((height_px, width_px, 3), np.uint16)
+    for part, light16 in _parts(photo_srgb8, to_photo, width_px=width_px, height_px=height_px):
+        made[part] = light16
+    return made
+
+
+def _parts(
+    photo_srgb8: NDArray[np.uint8], to_photo: NDArray[np.float64], *, width_px: int, height_px: int
+) -> Iterator[tuple[tuple[slice, slice], NDArray[np.uint16]]]:
     corners = ((0.0, 0.0), (width_px, 0.0), (width_px, height_px), (0.0, height_px))
     densest = max(pixels_per_unit(to_photo, corner)[1] for corner in corners)
     samples = max(1, ceil(densest - 0.02))
-    if densest < 1.02 and _is_whole_shift(to_photo):
-        return _cut_out(photo_srgb8, to_photo, width_px=width_px, height_px=height_px)
-    made = np.empty((height_px, width_px, 3), np.uint8)
     side_px = max(16, _SIDE_PX // samples)
     for top in range(0, height_px, side_px):
         for left in range(0, width_px, side_px):
             rows, columns = min(side_px, height_px - top), min(side_px, width_px - left)
-            made[top : top + rows, left : left + columns] = _tile(
-                photo_srgb8, to_photo, box=(left, top, columns, rows), samples=samples
-            )
-    made.flags.writeable = False
-    return made
+            part = (slice(top, top + rows), slice(left, left + columns))
+            yield part, _tile(photo_srgb8, to_photo, box=(left, top, columns, rows), samples=samples)
 
 
 def shrink(photo_srgb8: NDArray[np.uint8], *, factor_x: float, factor_y: float) -> NDArray[np.uint8]:
@@ -94,7 +111,7 @@ def _tile(
     *,
     box: tuple[int, int, int, int],
     samples: int,
-) -> NDArray[np.uint8]:
+) -> NDArray[np.uint16]:
     """One part of the new picture: only the photo under it is turned into linear light."""
     left, top, columns, rows = box
     outline = np.array([(left, top), (left + columns, top), (left + columns, top + rows), (left, top + rows)])
@@ -121,4 +138,4 @@ def _tile(
     )
     if samples > 1:
         sampled = cv2.resize(sampled, (columns, rows), interpolation=cv2.INTER_AREA)
-    return np.take(srgb8_of_lin16(), np.asarray(sampled, dtype=np.uint16))
+    return np.asarray(sampled, dtype=np.uint16)

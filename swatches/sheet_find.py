@@ -13,7 +13,7 @@ from palettes.encodings import luminance, srgb8_to_lin
 from swatches.lens_plane import LensPlane, fit_lens_plane
 from swatches.sheet_layout import PAPERS_MM, TAG_MM, VERSION, SheetLayout, sheet_layout
 
-__all__ = ["FLAT_MM", "FoundSheet", "SheetError", "find_sheet"]
+__all__ = ["CURLED_MM", "FLAT_MM", "FoundSheet", "SheetError", "find_sheet"]
 
 FLAT_MM = 0.10
 CURLED_MM = 0.15

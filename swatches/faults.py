@@ -1,0 +1,193 @@
+"""What is wrong with a photograph of cloth, by name, each with the mend."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from palettes.encodings import luminance, srgb8_to_lin
+from swatches.sheet_find import CURLED_MM, FoundSheet
+from swatches.sheet_layout import TAG_MM
+from swatches.sheet_light import SheetLight
+
+__all__ = ["Fault", "cloth_faults", "sheet_faults"]
+
+_CLIPPED_SHARE = 0.01
+_FEW_PPI = 100.0
+_TILT_DEG = 28.0
+_TINTED = 0.15
+_UNEVEN = 1.2
+_SHADED = 0.04
+_BLUR_MM = 0.28
+_GLARE = 0.12
+_SPOT_IN = 0.5
+_SOFT_RATIO = 0.62
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault."""
+
+    name: str
+    """One or two words, such as "glare"."""
+    words: str
+    mend: str
+    """One sentence in the imperative."""
+
+    def __str__(self) -> str:
+        return f"{self.words} {self.mend}"
+
+
+def cloth_faults(cloth_lin: NDArray[np.float32], *, ppi: float, clipped: float) -> tuple[Fault, ...]:
+    """Faults that the cloth itself shows: linear light (H, W, 3), and the share stored as white."""
+    faults = []
+    if clipped > _CLIPPED_SHARE:
+        faults.append(
+            Fault(
+                "too bright",
+                f"{clipped:.0%} of the cloth is as white as the camera can store: colours there are lost.",
+                "Photograph it a little darker: tap the brightest place, or lower the exposure.",
+            )
+        )
+    if ppi < _FEW_PPI:
+        faults.append(
+            Fault(
+                "few pixels",
+                f"One inch of cloth has {ppi:.0f} pixels; {_FEW_PPI:.0f} are wanted.",
+                "Photograph it from nearer, or with the camera's full resolution.",
+            )
+        )
+    if _has_glare(cloth_lin, ppi=ppi):
+        faults.append(
+            Fault(
+                "glare",
+                "A pale spot lies over part of the cloth, as from a flash or a lamp.",
+                "Switch the flash and lamps off, and photograph by a window, from the side away from it.",
+            )
+        )
+    return tuple(faults)
+
+
+def sheet_faults(photo_srgb8: NDArray[np.uint8], sheet: FoundSheet, light: SheetLight) -> tuple[Fault, ...]:
+    """Faults that the photo sheet shows."""
+    faults = []
+    blur_mm = _edge_blur_mm(photo_srgb8, sheet)
+    # Blur alone moves corners a little, and it is named for itself.
+    if sheet.curled and sheet.rms_mm > CURLED_MM + 0.35 * max(0.0, blur_mm - 0.25):
+        faults.append(
+            Fault(
+                "not flat",
+                f"The sheet is not lying flat: its markers miss each other by {sheet.rms_mm:.2f} mm.",
+                "Weigh its corners down and photograph again.",
+            )
+        )
+    if sheet.tilt_deg > _TILT_DEG:
+        faults.append(
+            Fault(
+                "tilted",
+                f"The camera looked {sheet.tilt_deg:.0f}° off straight down.",
+                "Hold the camera level above the middle of the sheet.",
+            )
+        )
+    if light.tinted > _TINTED:
+        faults.append(
+            Fault(
+                "mixed light",
+                f"The colour of the light changes by {light.tinted:.0%} across the cloth: "
+                "two kinds of lamp, or a lamp and a window.",
+                "Use one kind of light only; switch lamps off by a window.",
+            )
+        )
+    if light.clipped > _CLIPPED_SHARE:
+        faults.append(
+            Fault(
+                "too bright",
+                f"{light.clipped:.0%} of the white paper is as white as the camera can store.",
+                "Photograph it a little darker: tap the white paper, or lower the exposure.",
+            )
+        )
+    if light.shadow is not None or light.shaded > _SHADED:
+        faults.append(
+            Fault(
+                "shadow",
+                "A shadow lies across the sheet; it was taken off as far as the white border shows it.",
+                "Keep yourself and the camera out of the light, and photograph again if a trace is seen.",
+            )
+        )
+    if light.uneven > _UNEVEN:
+        faults.append(
+            Fault(
+                "uneven light",
+                f"One side of the cloth is {1 + light.uneven:.1f} times as bright as the other.",
+                "Move away from the lamp, or turn the table so that the window lies alongside.",
+            )
+        )
+    if blur_mm > _BLUR_MM:
+        faults.append(
+            Fault(
+                "blurred",
+                f"Edges are smeared over {blur_mm / 0.0254:.0f} thousandths of an inch.",
+                "Wipe the lens, tap the cloth to focus, and hold the camera still or rest it on something.",
+            )
+        )
+    return tuple(faults)
+
+
+def _edge_blur_mm(photo: NDArray[np.uint8], sheet: FoundSheet) -> float:
+    """The spread of the markers' outer edges, one standard deviation in millimetres; the median of them."""
+    spreads = []
+    far_mm = np.linspace(-1.6, 1.6, 65)
+    places = np.linspace(0.2, 0.8, 25)
+    for number, _ in sheet.corners_px:
+        corners = sheet.layout.corners_mm(number)
+        for i in range(4):
+            start, end = corners[i], corners[(i + 1) % 4]
+            out = np.array([(end - start)[1], -(end - start)[0]]) / TAG_MM
+            points = start + places[:, None, None] * (end - start) + far_mm[None, :, None] * out
+            seen = sheet.plane.to_photo(points.reshape(-1, 2)) - 0.5
+            low = np.floor(seen.min(axis=0)).astype(int) - 1
+            high = np.ceil(seen.max(axis=0)).astype(int) + 2
+            if (low < 0).any() or (high > (photo.shape[1], photo.shape[0])).any():
+                continue
+            light = np.asarray(luminance(srgb8_to_lin(photo[low[1] : high[1], low[0] : high[0]])), np.float32)
+            at = (seen - low).astype(np.float32).reshape(len(places), len(far_mm), 2)
+            profile = cv2.remap(light, at[..., 0], at[..., 1], cv2.INTER_LINEAR).mean(axis=0)
+            rise = np.clip(np.diff(profile), 0, None)
+            rise = np.where(rise > 0.08 * rise.max(), rise, 0)
+            if rise.sum() <= 0:
+                continue
+            middle = (far_mm[1:] + far_mm[:-1]) / 2
+            mean = float((rise * middle).sum() / rise.sum())
+            spreads.append(float(np.sqrt((rise * (middle - mean) ** 2).sum() / rise.sum())))
+    return float(np.median(spreads)) if spreads else 0.0
+
+
+def _outshines(small_lin: NDArray[np.floating], spot: NDArray[np.bool_]) -> bool:
+    """Whether the spot's brightest places are brighter than the brightest of the cloth elsewhere."""
+    light = small_lin.min(axis=2)
+    if not spot.any() or spot.all():
+        return False
+    return bool(np.percentile(light[spot], 90) > 1.12 * np.percentile(light[~spot], 97))
+
+
+def _has_glare(cloth_lin: NDArray[np.float32], *, ppi: float) -> bool:
+    """Whether even the darkest, most coloured places of one soft-edged spot are pale.
+
+    Glare adds white light to every channel. Pale motifs do so too, but they end at an edge: a spot of
+    glare fades, so that much more of it is half as bright than nearly as bright.
+    """
+    factor = max(1, round(ppi * _SPOT_IN / 12))
+    size = (max(4, cloth_lin.shape[1] // factor), max(4, cloth_lin.shape[0] // factor))
+    small = np.asarray(cv2.resize(cloth_lin, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
+    darkest = cv2.erode(small.min(axis=2), np.ones((13, 13), np.uint8))
+    soft = cv2.GaussianBlur(darkest, (0, 0), 3)
+    usual = float(np.median(soft))
+    over = soft - usual
+    peak = float(over.max())
+    if peak < _GLARE or peak < 0.8 * usual or not _outshines(small, over > 0.5 * peak):
+        return False
+    high, half = float((over > 0.75 * peak).mean()), float((over > 0.35 * peak).mean())
+    return 0.002 < high < 0.4 and high / max(half, 1e-9) < _SOFT_RATIO

@@ -1,0 +1,278 @@
+"""A photograph with something known in it becomes a swatch that says how far it can be trusted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palettes.encodings import lin16_of_srgb8
+from swatches.card import MOST_KEPT_PPI, CardError, beside_card, straight_view
+from swatches.card_find import find_card
+from swatches.card_plane import find_card_plane
+from swatches.chart import fit_chart, read_chart
+from swatches.clicks import check_inside
+from swatches.crop import Crop, crop_in_px
+from swatches.decode import Photo, read_photo
+from swatches.density import question_ppi
+from swatches.faults import Fault, cloth_faults, sheet_faults
+from swatches.finish import Finished, RepeatChoice, finish_cloth
+from swatches.grey_curve import gains_from_grey
+from swatches.keys import content_key
+from swatches.known_sizes import A4_PAPER, CARD, LETTER_PAPER, KnownSize
+from swatches.line_snap import snap_corners
+from swatches.references import (
+    Card,
+    Chart,
+    ColourReference,
+    GreyCard,
+    Paper,
+    PhotoSheet,
+    Reference,
+    WhitePaper,
+)
+from swatches.resampling import resample_light
+from swatches.ruler_scale import RulerTicks, scale_from_ticks
+from swatches.scale import CardCorners, TwoPoints, scale_from_points, scale_from_ppi
+from swatches.sheet_view import view_sheet
+from swatches.swatch import WIDTH_OF_FABRIC_IN, ColourFrom, Swatch, make_swatch
+
+__all__ = ["Measured", "measure_photo"]
+
+_SIZES: dict[str, KnownSize] = {"A4": A4_PAPER, "Letter": LETTER_PAPER}
+_CLIPPED_LIN16 = 65000
+_SPOT_PX = 7
+
+Quad = tuple[tuple[float, float], ...]
+Light16 = NDArray[np.uint16]
+_Straight = tuple[Light16, float, float | None, str]
+"""Straightened, still as stored; its ppi; how far that may be off; the note on the scale."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Measured:
+    """A swatch and all that was seen on the way to it."""
+
+    swatch: Swatch
+    faults: tuple[Fault, ...]
+    notes: tuple[str, ...]
+    marks_px: tuple[Quad, ...]
+    """What was found in the upright photograph: markers, or the card's corners, for drawing."""
+    photo: Photo
+    finished: Finished
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Cloth:
+    """The straightened cloth as light, on its way."""
+
+    cloth_lin: NDArray[np.float32]
+    ppi: float
+    off: float | None
+    scale_note: str
+    colour_from: ColourFrom
+    colour_note: str
+    clipped: float
+    faults: tuple[Fault, ...]
+    marks_px: tuple[Quad, ...]
+
+
+def measure_photo(
+    path: str | Path,
+    *,
+    name: str,
+    reference: Reference,
+    colour: ColourReference | None = None,
+    crop: Crop | None = None,
+    repeat: RepeatChoice = "find",
+    one_way: bool | None = None,
+    width_of_fabric_in: Fraction = WIDTH_OF_FABRIC_IN,
+) -> Measured:
+    """The swatch, with faults and notes, of cloth photographed beside something known.
+
+    `crop` counts in the straightened picture: the sheet's window, the card's plane, or the photograph.
+    `colour` is read from the photograph; with the photo sheet a chart improves on its grey steps.
+    `one_way`: the maker's own view; otherwise as the picture looks.
+    Raises: PhotoError, SheetError, CardError, ScaleError, PointError, ChartError, CropError, SwatchError.
+    """
+    photo = read_photo(path)
+    if isinstance(reference, PhotoSheet):
+        cloth = _in_sheet(photo, reference, colour, crop)
+    else:
+        cloth = _elsewhere(photo, reference, colour, crop)
+    finished = finish_cloth(cloth.cloth_lin, ppi=cloth.ppi, repeat=repeat)
+    faults = (*cloth.faults, *cloth_faults(cloth.cloth_lin, ppi=cloth.ppi, clipped=cloth.clipped))
+    about = finished.about
+    swatch = make_swatch(
+        finished.tile_srgb8,
+        key=content_key(finished.tile_srgb8, ppi=finished.ppi, name=name.strip()),
+        name=name,
+        ppi=finished.ppi,
+        repeats=finished.wraps,
+        scale_note=cloth.scale_note,
+        colour_note=" ".join((cloth.colour_note, *photo.notes)),
+        width_of_fabric_in=width_of_fabric_in,
+        one_way=about.way == "one-way" if one_way is None else one_way,
+        kind="solid" if about.word == "plain" else "print",
+        scale_off=cloth.off,
+        colour_from=cloth.colour_from,
+        about=about,
+        repeat_in=finished.repeat.steps_in,
+    )
+    return Measured(swatch, _once(faults), finished.notes, cloth.marks_px, photo, finished)
+
+
+def _once(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
+    return tuple({fault.name: fault for fault in reversed(faults)}.values())[::-1]
+
+
+def _in_sheet(photo: Photo, sheet: PhotoSheet, colour: ColourReference | None, crop: Crop | None) -> _Cloth:
+    view = view_sheet(photo.srgb8, bar_mm=sheet.bar_mm)
+    light = view.cloth_lin
+    colour_from: ColourFrom = "grey steps"
+    colour_note = "Colours: measured against the photo sheet's grey steps and paper."
+    if isinstance(colour, Chart):
+        stored = np.round(read_chart(photo.srgb8, colour.corners_px) * 65535).astype(np.uint16)
+        # The sheet's curve comes first, so that the chart is read as if the light were even.
+        seen = np.round(np.clip(view.light.curve.light_of(stored[None])[0], 0, 1) * 65535).astype(np.uint16)
+        fitted = fit_chart(seen / 65535, edition=colour.edition)
+        light = fitted.light_of(np.round(np.clip(light, 0, 1) * 65535).astype(np.uint16))
+        colour_from, colour_note = "chart", _chart_note(colour)
+    clipped = view.stored_clipped
+    if crop is not None:
+        left, top, right, bottom = crop_in_px(
+            crop, ppi=view.ppi, width_px=light.shape[1], height_px=light.shape[0]
+        )
+        light = np.ascontiguousarray(light[top:bottom, left:right])
+    printed = "" if sheet.bar_mm == 100.0 else f" Its 100 mm bar measures {sheet.bar_mm:g} mm."
+    note = (
+        f"Scale: from {len(view.sheet.corners_px)} markers of the photo sheet ({view.sheet.layout.page}), "
+        f"good to ±{100 * view.uncertainty:.2f} % if it was printed at true size.{printed} {view.sheet.note}"
+    )
+    return _Cloth(
+        cloth_lin=light,
+        ppi=view.ppi,
+        off=view.uncertainty,
+        scale_note=note.strip(),
+        colour_from=colour_from,
+        colour_note=colour_note,
+        clipped=clipped,
+        faults=sheet_faults(photo.srgb8, view.sheet, view.light),
+        marks_px=tuple(tuple((float(x), float(y)) for x, y in quad) for _, quad in view.sheet.corners_px),
+    )
+
+
+def _elsewhere(
+    photo: Photo, reference: Reference, colour: ColourReference | None, crop: Crop | None
+) -> _Cloth:
+    marks: tuple[Quad, ...] = ()
+    if isinstance(reference, Card | Paper | CardCorners):
+        straight, marks = _beside_thing(photo, reference, crop)
+    else:
+        straight = _square_on(photo, reference, crop)
+    stored, ppi, off, note = straight
+    light, colour_from, colour_note = _coloured(photo, stored, colour)
+    return _Cloth(
+        cloth_lin=light,
+        ppi=ppi,
+        off=off,
+        scale_note=note,
+        colour_from=colour_from,
+        colour_note=colour_note,
+        clipped=float((stored.max(axis=2) >= _CLIPPED_LIN16).mean()),
+        faults=(),
+        marks_px=marks,
+    )
+
+
+def _beside_thing(
+    photo: Photo, reference: Card | Paper | CardCorners, crop: Crop | None
+) -> tuple[_Straight, tuple[Quad, ...]]:
+    thing = _SIZES[reference.page] if isinstance(reference, Paper) else CARD
+    corners: Quad | None = reference.corners_px
+    how = ""
+    if corners is None:
+        found = find_card(photo.srgb8, long_to_short=float(thing.long_in / thing.short_in))
+        corners = found.corners_px
+        how = f" The {thing.called} was found by itself: look whether its outline is right."
+    elif not isinstance(reference, CardCorners) and not reference.exact:
+        snapped = snap_corners(photo.srgb8, corners)
+        if snapped.plain:
+            corners = snapped.corners_px
+            how = " The marked corners were moved to the edges found beside them."
+    rows, columns = photo.srgb8.shape[:2]
+    plane = find_card_plane(corners, width_px=columns, height_px=rows, thing=thing)
+    view = straight_view(plane)
+    if crop is None:
+        left, top, right, bottom = beside_card(view)
+        if min(right - left, bottom - top) < view.ppi:
+            raise CardError(
+                f"Less than an inch of cloth is seen beside the {thing.called}",
+                mend="Show more cloth beside it, or give a crop.",
+            )
+    else:
+        left, top, right, bottom = crop_in_px(
+            crop, ppi=view.ppi, width_px=view.width_px, height_px=view.height_px
+        )
+    x, y = view.left_in + left / view.ppi, view.top_in + top / view.ppi
+    to_plane = np.array([[1 / view.ppi, 0, x], [0, 1 / view.ppi, y], [0, 0, 1]])
+    stored = resample_light(
+        photo.srgb8, plane.to_photo @ to_plane, width_px=right - left, height_px=bottom - top
+    )
+    return (stored, view.ppi, plane.uncertainty, plane.note + how), (tuple(corners),)
+
+
+def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straight:
+    rows, columns = photo.srgb8.shape[:2]
+    if isinstance(reference, TwoPoints):
+        scale = scale_from_points(reference, width_px=columns, height_px=rows)
+        note = scale.note
+    elif isinstance(reference, RulerTicks):
+        scale = scale_from_ticks(photo.srgb8, reference)
+        note = scale.note
+    else:
+        assert not isinstance(reference, PhotoSheet | Card | Paper | CardCorners)
+        scale = scale_from_ppi(reference.ppi)
+        note = f"{scale.note} {question_ppi(reference.ppi)} {photo.density_note}"
+    left, top, right, bottom = 0, 0, columns, rows
+    if crop is not None:
+        left, top, right, bottom = crop_in_px(crop, ppi=scale.ppi, width_px=columns, height_px=rows)
+    ppi = min(scale.ppi, MOST_KEPT_PPI)
+    factor = scale.ppi / ppi
+    to_photo = np.array([[factor, 0, left], [0, factor, top], [0, 0, 1]])
+    stored = resample_light(
+        photo.srgb8, to_photo, width_px=int((right - left) / factor), height_px=int((bottom - top) / factor)
+    )
+    return stored, ppi, scale.off, " ".join(note.split())
+
+
+def _coloured(
+    photo: Photo, stored: Light16, colour: ColourReference | None
+) -> tuple[NDArray[np.float32], ColourFrom, str]:
+    if isinstance(colour, Chart):
+        fitted = fit_chart(read_chart(photo.srgb8, colour.corners_px), edition=colour.edition)
+        return fitted.light_of(stored), "chart", _chart_note(colour)
+    if colour is not None:
+        check_inside(colour.point_px, width_px=photo.srgb8.shape[1], height_px=photo.srgb8.shape[0])
+        curve = gains_from_grey(_spot_lin(photo.srgb8, colour.point_px), reflectance=colour.reflectance)
+        light = curve.light_of(stored)
+        if isinstance(colour, GreyCard):
+            return light, "grey card", "Colours: brought to a grey card in the photograph."
+        assert isinstance(colour, WhitePaper)
+        return light, "white paper", "Colours: brought to white paper in the photograph."
+    light = (stored.astype(np.float32)) / np.float32(65535)
+    return light, "not measured", "Colours as the camera gave them, not measured."
+
+
+def _chart_note(chart: Chart) -> str:
+    return f"Colours: measured against a 24-patch chart (edition {chart.edition})."
+
+
+def _spot_lin(photo: NDArray[np.uint8], point: tuple[float, float]) -> NDArray[np.float64]:
+    x, y = int(point[0]), int(point[1])
+    part = photo[max(y - _SPOT_PX, 0) : y + _SPOT_PX + 1, max(x - _SPOT_PX, 0) : x + _SPOT_PX + 1]
+    light = lin16_of_srgb8()[part].reshape(-1, 3)
+    return np.asarray(np.median(light, axis=0) / 65535, dtype=np.float64)

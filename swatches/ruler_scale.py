@@ -1,0 +1,52 @@
+"""The scale of a photograph from the ticks of a ruler in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swatches.clicks import check_inside
+from swatches.ruler_ticks import follow_ticks
+from swatches.scale import MeasuredScale, ScaleError
+from swatches.swatch import check_ppi
+
+__all__ = ["RulerTicks", "scale_from_ticks"]
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class RulerTicks:
+    """A line through a ruler's ticks in the photograph, from one place to another, and their spacing."""
+
+    first_px: Point
+    second_px: Point
+    apart_in: Fraction = Fraction(1, 16)
+    """From one tick to the next: 1/16 in, or Fraction(10, 254) for millimetres."""
+
+
+def scale_from_ticks(photo_srgb8: NDArray[np.uint8], ticks: RulerTicks) -> MeasuredScale:
+    """The scale at the middle of a ruler whose ticks are followed one by one.
+
+    Raises: PointError for points outside the picture; ScaleError where no even row of ticks is seen.
+    """
+    for point in (ticks.first_px, ticks.second_px):
+        check_inside(point, width_px=photo_srgb8.shape[1], height_px=photo_srgb8.shape[0])
+    followed = follow_ticks(photo_srgb8, ticks.first_px, ticks.second_px)
+    if followed is None:
+        raise ScaleError(
+            "No even row of ticks was found along the line",
+            mend="Mark a line across the ruler's shortest ticks, or two places and their distance.",
+        )
+    ppi = check_ppi(followed.pitch_px / float(ticks.apart_in))
+    tilted = f" They widen by {followed.change:.1%}: the camera was tilted." if followed.change > 0.02 else ""
+    off = max(0.003, followed.change / 2)
+    return MeasuredScale(
+        ppi,
+        f"Scale: {ppi:.4g} pixels per inch beside the ruler, from {followed.count} of its ticks.{tilted} "
+        "True all over only if the camera looked straight down.",
+        off=off,
+    )
