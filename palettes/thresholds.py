@@ -43,7 +43,8 @@ class Thresholds:
     one_cloth_L: float = 6.0
     one_cloth_colour: float = 0.5
     clump_L: float = 10.0
-    unmeasured_L: float = 3.4
+    unmeasured_L: float = 6.0
+    grey_card_L: float = 4.8
     white_paper_L: float = 3.6
     grey_steps_L: float = 2.0
     chart_L: float = 0.8
@@ -163,7 +164,13 @@ def _beside_the_share(t: Thresholds) -> tuple[Figure, ...]:
 
 def _doubts(t: Thresholds) -> tuple[Figure, ...]:
     return (
-        Figure(t.unmeasured_L, "L*", "doubt about a cloth photographed without a reference", _PHOTOS),
+        Figure(
+            t.unmeasured_L,
+            "L*",
+            "doubt about a cloth photographed without a reference, a third of a stop of exposure with it",
+            _PHOTOS,
+        ),
+        Figure(t.grey_card_L, "L*", "doubt about one photographed with one grey card", _PHOTOS),
         Figure(t.white_paper_L, "L*", "doubt about one photographed with white paper only", _PHOTOS),
         Figure(t.grey_steps_L, "L*", "doubt about one photographed with steps of grey", _PHOTOS),
         Figure(t.chart_L, "L*", "doubt about one photographed with steps of grey and 24 colours", _PHOTOS),

@@ -3,46 +3,37 @@
 from __future__ import annotations
 
 from math import hypot
-from typing import Literal
+from typing import Literal, get_args
 
 from palettes.thresholds import THRESHOLDS, Thresholds
 
 __all__ = ["Trust", "doubt_between", "doubt_of", "trust_of"]
 
-Trust = Literal["exact", "chart", "grey steps", "white paper", "none"]
-"""Drawn or typed; or photographed beside greys and colours, greys, white paper, nothing."""
+Trust = Literal["stated", "chart", "grey steps", "grey card", "white paper", "not measured"]
+"""Drawn or typed; or photographed beside greys and colours, several greys, one grey, paper, or nothing."""
 
 
-def trust_of(reference: str | None, *, note: str = "") -> Trust:
-    """The trust for what is recorded of a cloth: its colour reference, or where there is none its note.
+def trust_of(reference: str, *, note: str = "") -> Trust:
+    """The trust for the colour reference that is recorded of a cloth, and for its note where that says less.
 
-    A cloth of which neither says anything is taken at its word.
-    Example: trust_of(None, note="Colours as the camera gave them, not measured.") -> "none"
+    A reference that is none of these counts as not measured.
+    Example: trust_of("stated", note="Colours as the camera gave them, not measured.") -> "not measured"
     """
-    said = (reference or "").lower().strip()
-    if not said:
-        return "none" if "not measured" in note.lower() else "exact"
-    words: tuple[tuple[str, Trust], ...] = (
-        ("chart", "chart"),
-        ("patches", "chart"),
-        ("grey", "grey steps"),
-        ("white", "white paper"),
-        ("paper", "white paper"),
-        ("exact", "exact"),
-        ("drawn", "exact"),
-        ("typed", "exact"),
-    )
-    return next((trust for word, trust in words if word in said), "none")
+    if reference == "stated" and "not measured" in note.lower():
+        return "not measured"
+    known: tuple[Trust, ...] = get_args(Trust)
+    return next((trust for trust in known if trust == reference), "not measured")
 
 
 def doubt_of(trust: Trust, *, thresholds: Thresholds = THRESHOLDS) -> float:
     """One standard deviation of the error of a cloth's L*."""
     return {
-        "exact": 0.0,
+        "stated": 0.0,
         "chart": thresholds.chart_L,
         "grey steps": thresholds.grey_steps_L,
+        "grey card": thresholds.grey_card_L,
         "white paper": thresholds.white_paper_L,
-        "none": thresholds.unmeasured_L,
+        "not measured": thresholds.unmeasured_L,
     }[trust]
 
 
@@ -53,12 +44,12 @@ def doubt_between(
 
     one_cloth: both are the same swatch, whose error is the same on both sides and falls out.
     """
-    if one_cloth or first == second == "exact":
+    if one_cloth or first == second == "stated":
         return 0.0, ""
     doubt_L = hypot(doubt_of(first, thresholds=thresholds), doubt_of(second, thresholds=thresholds))
-    rough = [trust in ("none", "white paper") for trust in (first, second)]
+    rough = [trust == "not measured" for trust in (first, second)]
     if all(rough):
         return doubt_L, "the two come from photographs whose colours were not measured, and may not match"
     if any(rough):
         return doubt_L, "the colours of one of the two were not measured"
-    return doubt_L, "the colours were measured from a photograph, as closely as that goes"
+    return doubt_L, "the colours were measured in a photograph, as closely as that goes"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +18,7 @@ from palettes.viewing import Viewing
 from preview.audition import Audition
 from preview.beside import means_lin, patch_rows, places_beside
 from preview.keeping import PaintCache
-from preview.seen_cloth import cloth_look
+from preview.seen_cloth import cloth_identity, cloth_look
 from preview.survey import Survey
 from swatches.swatch import Swatch
 
@@ -74,7 +75,7 @@ class KnownReadings:
         if hidden.any():
             along = [_means_along(light, places.starts) for light in (places.first_lin, places.second_lin)]
             pairs = np.where(hidden, np.stack(along, axis=1), pairs)
-        meetings = [_meeting(audition, one, other, cache=cache) for one, other in zip(*owners, strict=True)]
+        meetings = _meetings(audition, owners, cache=cache)
         return judge_edges(places, means_lin=pairs, viewing=viewing, meetings=meetings)
 
     def _means_of(
@@ -95,18 +96,20 @@ def known_readings(survey: Survey, *, cache: PaintCache) -> KnownReadings:
 
 
 def _lies(audition: Audition) -> list[_Lie]:
-    patches = audition.draft.patches
     rows = patch_rows(audition).tolist()
-    names = {id(cloth): _name(cloth) for cloth in audition.cloths.values()}
-    return [(names[id(audition.cloth_of(patch))], *row) for patch, row in zip(patches, rows, strict=True)]
+    names = _names(audition)
+    return [
+        (names[id(audition.cloth_of(patch))], *row)
+        for patch, row in zip(audition.draft.patches, rows, strict=True)
+    ]
 
 
-def _name(cloth: Swatch) -> tuple[object, ...]:
-    return cloth.key, cloth.ppi, cloth.repeats, cloth.tile_srgb8.shape, _reference(cloth), cloth.colour_note
-
-
-def _reference(cloth: Swatch) -> str | None:
-    return getattr(cloth, "colour_reference", None)
+def _names(audition: Audition) -> dict[int, tuple[object, ...]]:
+    """By the id of a cloth all that its light, and the trust in it, depend on."""
+    cloths = {id(cloth): cloth for cloth in audition.cloths.values()}
+    return {
+        key: (*cloth_identity(cloth), cloth.colour_from, cloth.colour_note) for key, cloth in cloths.items()
+    }
 
 
 def _means_along(light: _Floats, starts: NDArray[np.intp]) -> _Floats:
@@ -114,19 +117,23 @@ def _means_along(light: _Floats, starts: NDArray[np.intp]) -> _Floats:
     return np.asarray(np.add.reduceat(light, starts, axis=0) / counts[:, None])
 
 
-def _meeting(audition: Audition, one: int, other: int, *, cache: PaintCache) -> Meeting:
-    """What the two cloths have to do with each other, kept for each pair of roles and cloths."""
-    patches = audition.draft.patches
-    roles = patches[one].role, patches[other].role
-    cloths = audition.cloth_of(patches[one]), audition.cloth_of(patches[other])
-    key = ("meeting", *roles, *(_name(cloth) for cloth in cloths))
-    return cache.get(key, lambda: _meet(roles, cloths, cache=cache), weigh=lambda _: 512)
+def _meetings(audition: Audition, owners: Sequence[NDArray[np.intp]], *, cache: PaintCache) -> list[Meeting]:
+    """What the two cloths of each edge have to do with each other, kept for each pair of roles and cloths."""
+    patches, names = audition.draft.patches, _names(audition)
+    found: list[Meeting] = []
+    for one, other in zip(*owners, strict=True):
+        roles = patches[one].role, patches[other].role
+        cloths = audition.cloth_of(patches[one]), audition.cloth_of(patches[other])
+        key = ("meeting", *roles, *(names[id(cloth)] for cloth in cloths))
+        meet = partial(_meet, roles, cloths, cache=cache)
+        found.append(cache.get(key, meet, weigh=lambda _: 512))
+    return found
 
 
 def _meet(roles: Sequence[str], cloths: Sequence[Swatch], *, cache: PaintCache) -> Meeting:
     first, second = (cloth_look(cloth, cache=cache) for cloth in cloths)
     merges, colour = shared_colour(first, second)
-    trusts = [trust_of(_reference(cloth), note=cloth.colour_note) for cloth in cloths]
+    trusts = [trust_of(cloth.colour_from, note=cloth.colour_note) for cloth in cloths]
     doubt_L, doubt = doubt_between(trusts[0], trusts[1], one_cloth=cloths[0].key == cloths[1].key)
     scales = sorted((first.scale_in, second.scale_in))
     return Meeting(

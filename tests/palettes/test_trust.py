@@ -15,40 +15,45 @@ from palettes.trust import doubt_between, doubt_of, trust_of
 @pytest.mark.parametrize(
     ("reference", "note", "trust"),
     [
-        (None, "Colours as the camera gave them, not measured.", "none"),
-        (None, "exact: drawn in sRGB, from no photograph", "exact"),
-        (None, "", "exact"),
+        ("stated", "Colours as the camera gave them, not measured.", "not measured"),
+        ("stated", "exact: drawn in sRGB, from no photograph", "stated"),
+        ("stated", "", "stated"),
         ("white paper", "", "white paper"),
+        ("grey card", "", "grey card"),
         ("grey steps", "", "grey steps"),
-        ("sheet with 24 patches", "", "chart"),
-        ("none", "", "none"),
+        ("chart", "", "chart"),
+        ("not measured", "", "not measured"),
+        ("a hunch", "", "not measured"),
     ],
 )
-def test_trust_is_what_was_recorded(reference: str | None, note: str, trust: str) -> None:
+def test_trust_is_what_was_recorded(reference: str, note: str, trust: str) -> None:
     assert trust_of(reference, note=note) == trust
 
 
 def test_less_beside_the_cloth_is_more_doubt() -> None:
-    doubts = [doubt_of(trust) for trust in ("exact", "chart", "grey steps", "white paper")]
+    doubts = [
+        doubt_of(trust)
+        for trust in ("stated", "chart", "grey steps", "white paper", "grey card", "not measured")
+    ]
     assert doubts == sorted(doubts)
     assert doubts[0] == 0 < doubts[1]
 
 
 def test_two_photographs_doubt_more_than_one_and_one_swatch_not_at_all() -> None:
-    both, why = doubt_between("none", "none")
+    both, why = doubt_between("not measured", "not measured")
     assert both == pytest.approx(hypot(THRESHOLDS.unmeasured_L, THRESHOLDS.unmeasured_L))
     assert "not match" in why
-    one, why = doubt_between("none", "exact")
+    one, why = doubt_between("not measured", "stated")
     assert 0 < one < both
     assert "one of the two" in why
-    assert doubt_between("none", "none", one_cloth=True) == (0.0, "")
-    assert doubt_between("exact", "exact") == (0.0, "")
+    assert doubt_between("not measured", "not measured", one_cloth=True) == (0.0, "")
+    assert doubt_between("stated", "stated") == (0.0, "")
 
 
 def test_doubt_widens_the_share_and_says_so() -> None:
     """12 L* apart, each from a photograph of its own: anything from lost to clear."""
     first, second = (np.full((8, 3), float(luminance_of_lightness(L))) for L in (60, 72))
-    doubt_L, doubt = doubt_between("none", "none")
+    doubt_L, doubt = doubt_between("not measured", "not measured")
     sure = judge_edge(first, second)
     unsure = judge_edge(first, second, meeting=Meeting(doubt_L=doubt_L, doubt=doubt))
     assert sure.share_least == sure.share_shows == sure.share_most
@@ -64,7 +69,7 @@ def test_doubt_widens_the_share_and_says_so() -> None:
 def test_one_cloth_in_two_photographs_is_not_said_to_be_apart_for_sure() -> None:
     """Cream, a third of a stop over and under: 98 and 82 L* of one cloth."""
     over, under = (np.full((8, 3), float(luminance_of_lightness(L))) for L in (98.0, 82.4))
-    doubt_L, doubt = doubt_between("none", "none")
+    doubt_L, doubt = doubt_between("not measured", "not measured")
     reading = judge_edge(over, under, meeting=Meeting(doubt_L=doubt_L, doubt=doubt))
     assert not reading.is_sure
     assert "may not match" in reading.note

@@ -228,12 +228,25 @@ def test_two_prints_of_like_motifs_and_value_are_one_cloth_whatever_their_hues()
 
 def test_cloths_from_unmeasured_photographs_are_read_with_a_doubt():
     unsure = [
-        replace(plain(*codes, name=name), colour_note="Colours as the camera gave them, not measured.")
+        replace(plain(*codes, name=name), colour_from="not measured")
         for codes, name in (((120, 120, 120), "one"), ((150, 150, 150), "two"))
     ]
     found = read(three_patches(), {"left": unsure[0], "middle": unsure[1], "right": unsure[0]})[0].reading
     assert "not measured" in found.note
     assert found.share_least < found.share_shows < found.share_most
+
+
+def test_a_cloth_corrected_by_eye_is_not_taken_for_itself():
+    """The correction keeps the key; what was seen of the cloth before must not be seen again."""
+    kept, block = PaintCache(), three_patches()
+    plain_key = replace(plain(90, 90, 90, name="dull"), key="dull")
+    lifted = replace(plain(200, 200, 200, name="dull"), key="dull")
+    found = []
+    for middle in (plain_key, lifted):
+        roles = {"left": DARK, "middle": middle, "right": LIGHT}
+        audition = make_audition(block, roles=roles, places=stay_places(block))
+        found.append({each.first: each.reading for each in read_edges(audition, EDGES, cache=kept)})
+    assert found[1][2].first_L - found[0][2].first_L > 30
 
 
 def test_several_ways_of_looking_are_read_at_once_and_each_as_alone():
