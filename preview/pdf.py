@@ -155,7 +155,8 @@ def _content(
             if frame.present[owner]:
                 yield "0.69 0.16 0.24 RG" if frame.scene.stitched[owner] else "0.13 0.13 0.15 RG"
                 first, last = frame.scene.ring_first[ring : ring + 2]
-                yield polygon((frame.scene.points_in[first:last] + (x - left, y - top)).tolist())
+                moved = frame.scene.points_in[first:last] + np.array([x - left, y - top])
+                yield polygon(moved.tolist())
     if numbers:
         for owner, spot in spots_of(frame.scene, owners=np.flatnonzero(frame.present)).items():
             size = float(np.clip(spot.radius_in * 72 * 0.9, 5, 18))
