@@ -16,9 +16,10 @@ from palettes.encodings import lin_to_srgb8
 from palettes.eye import as_taken_in
 from palettes.lightness import lab_from_lin
 from palettes.main_colours import main_colours
+from palettes.seeing import as_viewed
 from palettes.shares import sure_chances
 from palettes.thresholds import THRESHOLDS
-from palettes.viewing import ACROSS_TABLE
+from palettes.viewing import ACROSS_TABLE, Viewing
 
 __all__ = ["SPOTS", "Look", "look_of", "shared_colour"]
 
@@ -109,9 +110,10 @@ def look_of(
     )
 
 
-def shared_colour(first: Look, second: Look) -> tuple[float, str]:
-    """How often a spot of one and a spot of the other are of the same colour, and which colour that is."""
-    gaps = ciede2000(lab_from_lin(first.colours_lin)[:, None], lab_from_lin(second.colours_lin)[None])
+def shared_colour(first: Look, second: Look, *, viewing: Viewing = ACROSS_TABLE) -> tuple[float, str]:
+    """How often a spot of one and a spot of the other look the same, and the colour of most of these."""
+    one, other = (lab_from_lin(as_viewed(look.colours_lin, viewing)) for look in (first, second))
+    gaps = ciede2000(one[:, None], other[None])
     same = np.outer(first.shares, second.shares) * (gaps < THRESHOLDS.same_dE00)
     share = float(same.sum())
     if share < THRESHOLDS.merges_share:

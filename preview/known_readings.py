@@ -75,7 +75,7 @@ class KnownReadings:
         if hidden.any():
             along = [_means_along(light, places.starts) for light in (places.first_lin, places.second_lin)]
             pairs = np.where(hidden, np.stack(along, axis=1), pairs)
-        meetings = _meetings(audition, owners, cache=cache)
+        meetings = _meetings(audition, owners, viewing=viewing, cache=cache)
         return judge_edges(places, means_lin=pairs, viewing=viewing, meetings=meetings)
 
     def _means_of(
@@ -117,22 +117,26 @@ def _means_along(light: _Floats, starts: NDArray[np.intp]) -> _Floats:
     return np.asarray(np.add.reduceat(light, starts, axis=0) / counts[:, None])
 
 
-def _meetings(audition: Audition, owners: Sequence[NDArray[np.intp]], *, cache: PaintCache) -> list[Meeting]:
+def _meetings(
+    audition: Audition, owners: Sequence[NDArray[np.intp]], *, viewing: Viewing, cache: PaintCache
+) -> list[Meeting]:
     """What the two cloths of each edge have to do with each other, kept for each pair of roles and cloths."""
     patches, names = audition.draft.patches, _names(audition)
+    # Distance does not change which colours are alike, but lamps and eyes do.
+    look = None if viewing.is_usual else viewing
     found: list[Meeting] = []
     for one, other in zip(*owners, strict=True):
         roles = patches[one].role, patches[other].role
         cloths = audition.cloth_of(patches[one]), audition.cloth_of(patches[other])
-        key = ("meeting", *roles, *(names[id(cloth)] for cloth in cloths))
-        meet = partial(_meet, roles, cloths, cache=cache)
+        key = ("meeting", *roles, *(names[id(cloth)] for cloth in cloths), look)
+        meet = partial(_meet, roles, cloths, viewing=viewing, cache=cache)
         found.append(cache.get(key, meet, weigh=lambda _: 512))
     return found
 
 
-def _meet(roles: Sequence[str], cloths: Sequence[Swatch], *, cache: PaintCache) -> Meeting:
+def _meet(roles: Sequence[str], cloths: Sequence[Swatch], *, viewing: Viewing, cache: PaintCache) -> Meeting:
     first, second = (cloth_look(cloth, cache=cache) for cloth in cloths)
-    merges, colour = shared_colour(first, second)
+    merges, colour = shared_colour(first, second, viewing=viewing)
     trusts = [trust_of(cloth.colour_from, note=cloth.colour_note) for cloth in cloths]
     doubt_L, doubt = doubt_between(trusts[0], trusts[1], one_cloth=cloths[0].key == cloths[1].key)
     scales = sorted((first.scale_in, second.scale_in))

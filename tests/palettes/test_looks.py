@@ -8,7 +8,7 @@ from palettes.eye import as_taken_in, spread_of
 from palettes.lightness import lightness
 from palettes.looks import SPOTS, look_of, shared_colour
 from palettes.main_colours import main_colours
-from palettes.viewing import ACROSS_TABLE
+from palettes.viewing import ACROSS_TABLE, Viewing
 from tests.palettes.judged_set import PPI, draw
 
 PER_IN = (float(PPI), float(PPI))
@@ -58,6 +58,13 @@ def test_two_cloths_share_the_colour_that_both_hold() -> None:
 def test_the_shared_colour_does_not_mind_which_is_first() -> None:
     one, other = look("multi 45 0.7 warm"), look("multi 45 0.6 warm")
     assert shared_colour(one, other)[0] == pytest.approx(shared_colour(other, one)[0])
+
+
+def test_colours_that_merge_for_some_eyes_are_told_for_those() -> None:
+    red, leafy = look("#b8455a"), look("leaves #f3ecd8 #5a7f3c 0.3 0.7")
+    assert shared_colour(red, leafy)[0] == 0
+    share, _ = shared_colour(red, leafy, viewing=Viewing("from 6 feet", 72, eyes="deutan"))
+    assert share == pytest.approx(0.3, abs=0.03)
 
 
 def test_spots_stand_for_the_whole_cloth() -> None:
