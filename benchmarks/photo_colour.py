@@ -89,9 +89,9 @@ def colour_scores(*, seed: int = 0) -> dict[str, float]:
                         float(np.median(np.abs(off[pairs[:, 0]] - off[pairs[:, 1]])))
                     )
     return {
-        "grey_dE_mean": float(np.mean(found["grey"])),
-        "pair_dL_med": float(np.mean(found["grey_pair"])),
-        "chart_dE_mean": float(np.mean(found["chart"])),
+        "grey_dE_mean": round(float(np.mean(found["grey"])), 2),
+        "pair_dL_med": round(float(np.mean(found["grey_pair"])), 2),
+        "chart_dE_mean": round(float(np.mean(found["chart"])), 2),
     }
 
 
@@ -104,7 +104,3 @@ def _camera_matrix(eye, chart, lamp, observer):
     wanted = colour.XYZ_to_RGB(xyz, "sRGB")
     matrix = np.linalg.lstsq(raw, wanted, rcond=None)[0].T
     return matrix / matrix.sum(axis=1, keepdims=True)
-
-
-if __name__ == "__main__":
-    print(colour_scores())
