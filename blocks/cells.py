@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import ceil, sqrt
 
 from blocks.designs import Design, design_leaf
@@ -173,7 +174,7 @@ def border_cells(setting: Setting, *, width: Fraction, height: Fraction, seam_in
             wide = Fraction(float(wide) / sqrt(2))
         inner, outer = (left, top, right, bottom), (left - wide, top - wide, right + wide, bottom + wide)
         room = (_LONGEST_CUT_IN - 2 * seam_in) * wide / border.finished_in
-        parts = _mitred(inner, outer) if border.corners == "mitred" else _butted(inner, outer, room)
+        parts = _mitred(inner, outer, room) if border.corners == "mitred" else _butted(inner, outer, room)
         for k, outline in enumerate(parts, start=1):
             yield _border_cell(f"border {n}.{k}", border, outline, setting.on_point, seam_in)
         left, top, right, bottom = outer
@@ -198,13 +199,19 @@ def _in_lengths(box: _Box, room: Fraction) -> Iterator[tuple[Point, ...]]:
             yield shift(left + i * w, top + j * h).all(rectangle(w, h))
 
 
-def _mitred(inner: _Box, outer: _Box) -> Iterator[tuple[Point, ...]]:
-    """Four strips with slanting ends; a strip too long for one width of fabric is cut lengthwise instead."""
+def _mitred(inner: _Box, outer: _Box, room: Fraction) -> Iterator[tuple[Point, ...]]:
+    """Four strips with slanting ends. The sides are cut along the cloth, as long as they are; top and bottom
+    across it, in equal parts where they are too long for one width of fabric."""
     (l0, t0, r0, b0), (l1, t1, r1, b1) = inner, outer
     yield (l1, t1), (l0, t0), (l0, b0), (l1, b1)
     yield (r0, t0), (r1, t1), (r1, b1), (r0, b0)
-    yield (l1, t1), (r1, t1), (r0, t0), (l0, t0)
-    yield (l0, b0), (r0, b0), (r1, b1), (l1, b1)
+    parts = ceil((r1 - l1) / room)
+    cuts = [l1 + i * (r1 - l1) / parts for i in range(parts + 1)]
+    for left, right in pairwise(cuts):
+        # The slanting ends lie in the first and in the last part.
+        in_left, in_right = max(left, l0), min(right, r0)
+        yield (left, t1), (right, t1), (in_right, t0), (in_left, t0)
+        yield (in_left, b0), (in_right, b0), (right, b1), (left, b1)
 
 
 def _border_cell(

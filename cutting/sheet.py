@@ -33,14 +33,21 @@ CAUTIONS = (
 University of Kentucky 4JF-12PB, 2011 (adults supervise); irons and pins by plain sense."""
 
 
-def cutting_text(draft: Draft, plans: Sequence[ClothPlan], *, names: Mapping[str, str] | None = None) -> str:
+def cutting_text(
+    draft: Draft,
+    plans: Sequence[ClothPlan],
+    *,
+    names: Mapping[str, str] | None = None,
+    whole_quilt: bool = False,
+) -> str:
     """The whole list: a heading, one part for each cloth, notes on the making, and the usual cautions.
 
     `names` gives a cloth's name for people where its key is not one. Lengths are in the ruler's own units.
+    `whole_quilt` calls what is made a quilt top.
     Raises: CountMismatchError if the plans were made for another block.
     """
     sections = gather(draft, plans, names=names)
-    lines = list(_heading(draft, sections))
+    lines = list(_heading(draft, sections, whole_quilt=whole_quilt))
     for section in sections:
         lines += ["", *_cloth(section, draft)]
     if draft.notes:
@@ -51,7 +58,7 @@ def cutting_text(draft: Draft, plans: Sequence[ClothPlan], *, names: Mapping[str
     return "\n".join(lines) + "\n"
 
 
-def _heading(draft: Draft, sections: Sequence[Section]) -> Iterator[str]:
+def _heading(draft: Draft, sections: Sequence[Section], *, whole_quilt: bool) -> Iterator[str]:
     grid_in, blocks = sections[0].plan.rules.grid_in, sections[0].plan.blocks
     seam_in = draft.seam_in
     finished = size_text(draft.finished_width_in, draft.finished_height_in, grid_in=grid_in)
@@ -59,9 +66,10 @@ def _heading(draft: Draft, sections: Sequence[Section]) -> Iterator[str]:
         draft.finished_width_in + 2 * seam_in, draft.finished_height_in + 2 * seam_in, grid_in=grid_in
     )
     yield from _headed(f"Cutting list: {draft.name}", line="=")
-    many = "1 block" if blocks == 1 else f"{blocks} blocks, each"
+    thing, then = ("quilt top", "bound") if whole_quilt else ("block", "joined")
+    many = f"1 {thing}" if blocks == 1 else f"{blocks} {thing}s, each"
     yield from _wrapped(
-        f"{many} {finished} finished, {unfinished} before it is joined; seam allowance "
+        f"{many} {finished} finished, {unfinished} before it is {then}; seam allowance "
         f"{length_text(seam_in, grid_in=grid_in)}.",
     )
     yield from _wrapped(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -10,8 +11,11 @@ import pytest
 from blocks.blockfile import parse_block
 from blocks.drafting import draft_block
 from blocks.stepfile import KINDS
+from ui.bench import draft_making
+from ui.making import find_making, widened
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
+SETTINGS = re.findall(r"```toml\n(.*?)```", (DOCS / "set-a-quilt.md").read_text(encoding="utf-8"), flags=re.S)
 PAGE = (DOCS / "write-a-block.md").read_text(encoding="utf-8")
 EXAMPLES = re.findall(r"```toml\n(.*?)```", PAGE, flags=re.S)
 
@@ -28,6 +32,14 @@ def test_the_example_with_its_appliqué_works_too():
     assert sum(patch.is_applique() for patch in draft.patches) == 4
     assert draft.wanted == (("leaf", "stem", False),)
     assert not [note for note in draft.notes if "tuck shows" in note]
+
+
+@pytest.mark.parametrize("text", SETTINGS, ids=lambda text: text.splitlines()[0])
+def test_every_setting_can_be_sewn(text, tmp_path):
+    file = tmp_path / "quilt.toml"
+    file.write_text(text, encoding="utf-8")
+    making = widened(find_making(str(file)), width_in=Fraction(9))
+    assert len(draft_making(making, seam_in=Fraction(1, 4)).edges) > 40
 
 
 @pytest.mark.parametrize("kind", KINDS)

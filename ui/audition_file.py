@@ -1,4 +1,4 @@
-"""Auditions as text: which block, sewn with which seam allowance, in which cloth.
+"""Auditions as text: which block or quilt, sewn with which seam allowance, in which cloth.
 
 The file is TOML that a person can read and write. Cloth is named twice, by its lasting key and by its name,
 so that a stash that has lost a cloth can still say which one it was.
@@ -6,16 +6,18 @@ so that a stash that has lost a cloth can still say which one it was.
 
 from __future__ import annotations
 
-import json
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
-from blocks.lengths import inches_text, parse_inches
+from blocks.setting import Setting
+from blocks.settingfile import setting_faults
 from ui.mistakes import Mistake, closest
-from ui.settings import SEAM
+from ui.setting_text import exact_length, quoted, setting_lines
+from ui.settings import SEAM, WIDTH
 
 __all__ = [
     "AuditionFileError",
@@ -28,7 +30,7 @@ __all__ = [
 
 _VERSION = 1
 _MOST_BYTES = 1_000_000
-_FIELDS = ("audition", "block", "seam", "cloth", "patches")
+_FIELDS = ("audition", "block", "setting", "seam", "width", "upright", "method", "cloth", "patches")
 
 
 class AuditionFileError(ValueError):
@@ -53,12 +55,21 @@ class WrittenAudition:
     """An audition as written: nothing is looked up yet."""
 
     block: str
-    """The name of a built-in block, or the path of a block file."""
+    """The name of a built-in block, or the path of a block file; "" where a setting names the blocks."""
     seam_in: Fraction = SEAM.default
     cloths: Mapping[str, ChosenCloth] = field(default_factory=dict)
     """Role to cloth."""
     patches: Mapping[int, ChosenCloth] = field(default_factory=dict)
     """Single patches that overrule their role, by number."""
+    setting: tuple[str, Setting] | None = None
+    """The quilt's name and its setting, where the audition holds one."""
+    setting_file: str = ""
+    """The path of a setting file, where the audition names one."""
+    width_in: Fraction | None = None
+    """The finished width that the block is drawn at; None for its own."""
+    methods: tuple[tuple[str, str], ...] = ()
+    """Steps made by another method than the block file's."""
+    upright: bool = False
 
 
 def is_audition(text: str) -> bool:
@@ -70,7 +81,7 @@ def is_audition(text: str) -> bool:
 
 
 def read_audition(path: Path) -> WrittenAudition:
-    """The audition in a file. A block file named in it is found beside the audition.
+    """The audition in a file. A block or setting file named in it is found beside the audition.
 
     Raises: AuditionFileError with every fault; OSError where the file cannot be opened.
     """
@@ -89,30 +100,68 @@ def read_audition(path: Path) -> WrittenAudition:
     return _from_table(table, path)
 
 
-def _from_table(table: dict[str, object], path: Path) -> WrittenAudition:
+def _from_table(table: dict[str, Any], path: Path) -> WrittenAudition:
     faults: list[str] = []
     faults += [
         f'"{name}" is not known here ({closest(name, _FIELDS)})' for name in table if name not in _FIELDS
     ]
     if table.get("audition") != _VERSION:
         faults.append(f"audition is {table.get('audition')!r}, and only {_VERSION} is known")
-    block = table.get("block")
-    if not isinstance(block, str) or not block.strip():
-        faults.append("block is missing or no text")
-    seam_in = SEAM.default
+    block, setting_file, setting = _what(table, faults)
+    seam_in, width_in = SEAM.default, None
     try:
         seam_in = SEAM.read(_text_or_whole(table.get("seam")))
     except ValueError as error:
         faults.append("seam: " + str(error).rstrip("."))
+    try:
+        width_in = WIDTH.read(_text_or_whole(table["width"])) if "width" in table else None
+    except ValueError as error:
+        faults.append("width: " + str(error).rstrip("."))
     cloths = _chosen(table.get("cloth", {}), "cloth", faults)
     patches = {
         int(name): cloth
         for name, cloth in _chosen(table.get("patches", {}), "patches", faults).items()
         if _is_number(name, faults)
     }
+    methods = table.get("method", {})
+    if not isinstance(methods, dict) or not all(isinstance(method, str) for method in methods.values()):
+        faults.append("method is not a table of a step and its method each")
+        methods = {}
+    if not isinstance(table.get("upright", False), bool):
+        faults.append("upright is neither true nor false")
     if faults:
         raise AuditionFileError(str(path), faults, mend='Write it as "seamlight draw --keep FILE" writes it.')
-    return WrittenAudition(_beside(str(block), path), seam_in, cloths, patches)
+    return WrittenAudition(
+        block=_beside(block, path),
+        seam_in=seam_in,
+        cloths=cloths,
+        patches=patches,
+        setting=setting,
+        setting_file=_beside(setting_file, path),
+        width_in=width_in,
+        methods=tuple(methods.items()),
+        upright=bool(table.get("upright", False)),
+    )
+
+
+def _what(table: dict[str, Any], faults: list[str]) -> tuple[str, str, tuple[str, Setting] | None]:
+    """The block, the setting file and the setting that are written."""
+    block, written = table.get("block", ""), table.get("setting", "")
+    if not isinstance(block, str) or not (block.strip() or "setting" in table):
+        faults.append("block is missing or no text")
+        block = ""
+    if isinstance(written, str):
+        if "setting" in table and not written.lower().endswith(".toml"):
+            faults.append("setting is neither a table nor the name of a .toml file")
+        return block, written, None
+    if not isinstance(written, dict):
+        faults.append("setting is neither a table nor the name of a .toml file")
+        return block, "", None
+    if block and not {"rows", "blocks"} & written.keys():
+        written = {**written, "blocks": [block]}
+    found, name, setting = setting_faults(written)
+    faults += [str(fault).rstrip(".") for fault in found]
+    return block, "", None if setting is None else (name, setting)
 
 
 def _text_or_whole(value: object) -> str | int | None:
@@ -152,33 +201,28 @@ def _beside(block: str, path: Path) -> str:
 def audition_text(audition: WrittenAudition) -> str:
     """The audition as a text that `read_audition` reads back unchanged."""
     lines = [
-        "# An audition: a block, and the cloth chosen for each of its roles.",
+        "# An audition: a block or a quilt, and the cloth chosen for each of its roles.",
         f"audition = {_VERSION}",
-        f"block = {_quoted(audition.block)}",
-        f"seam = {_quoted(_exact(audition.seam_in))}",
-        "",
-        "[cloth]",
-        *(f"{_quoted(role)} = {_cloth(cloth)}" for role, cloth in audition.cloths.items()),
     ]
+    if audition.block:
+        lines += [f"block = {quoted(audition.block)}"]
+    if audition.setting_file:
+        lines += [f"setting = {quoted(audition.setting_file)}"]
+    lines += [f"seam = {quoted(exact_length(audition.seam_in))}"]
+    if audition.width_in is not None:
+        lines += [f"width = {quoted(exact_length(audition.width_in))}"]
+    lines += ["upright = true"] if audition.upright else []
+    if audition.setting is not None:
+        lines += ["", *setting_lines(*audition.setting, under="setting")]
+    if audition.methods:
+        lines += ["", "[method]", *(f"{quoted(step)} = {quoted(how)}" for step, how in audition.methods)]
+    lines += ["", "[cloth]"]
+    lines += [f"{quoted(role)} = {_cloth(cloth)}" for role, cloth in audition.cloths.items()]
     if audition.patches:
-        lines += [
-            "",
-            "[patches]",
-            *(f"{number} = {_cloth(cloth)}" for number, cloth in audition.patches.items()),
-        ]
+        lines += ["", "[patches]"]
+        lines += [f"{number} = {_cloth(cloth)}" for number, cloth in audition.patches.items()]
     return "\n".join(lines) + "\n"
 
 
-def _exact(length_in: Fraction) -> str:
-    """A length in a form that reads back exactly; off the ruler that is the bare fraction."""
-    text = inches_text(length_in)
-    return text if parse_inches(text) == length_in else f"{length_in.numerator}/{length_in.denominator}"
-
-
 def _cloth(cloth: ChosenCloth) -> str:
-    return f"{{ key = {_quoted(cloth.key)}, name = {_quoted(cloth.name)} }}"
-
-
-def _quoted(text: str) -> str:
-    """A TOML basic string. JSON escapes the same signs, but for the delete sign, which TOML forbids bare."""
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+    return f"{{ key = {quoted(cloth.key)}, name = {quoted(cloth.name)} }}"

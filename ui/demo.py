@@ -33,7 +33,7 @@ def make_demo(*, folder: str, ppi: Fraction, say: Callable[[str], None]) -> None
         for name in DEMO_BLOCKS:
             say(f"{name} ...")
             # The same for everyone: no one's stash is looked at.
-            order = take_order(name, (), seam_in=None)
+            order = take_order(name, ())
             worked = fill_order(order, Shelf(None), say=_quiet)
             stem = place / name.replace(" ", "-")
             _draw(worked, stem, ppi=float(ppi))

@@ -22,6 +22,7 @@ _FOR_ROLE: Mapping[str, str] = MappingProxyType(
         "sky": "frost fern",
         "light": "oat scatter",
         "dark": "wet slate",
+        "medium": "river ripple",
         "petal": "poppy seed",
         "bud": "poppy seed",
         "cup": "rose madder",
@@ -34,6 +35,11 @@ _FOR_ROLE: Mapping[str, str] = MappingProxyType(
         "meadow": "clover field",
         "hedge": "night hedge",
         "basket": "bark",
+        "sash": "oat scatter",
+        "cornerstone": "rose madder",
+        "border": "night hedge",
+        "triangle": "dandelion clock",
+        "binding": "wet slate",
     }
 )
 """What a role of this name is given in any block: a light ground, and petals and leaves that show on it."""

@@ -7,15 +7,17 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from blocks.blockfile import parse_block
+from blocks.blockfile import Block, parse_block
 from preview.frame import Frame, prepare_frame
 from preview.keeping import PaintCache
 from preview.render import paint
 from preview.views import lines_view, value_view
 from swatches.swatch import Swatch
-from ui.bench import Worked, draft, work_out
+from ui.bench import Worked, draft, roles_of, work_out
+from ui.first_choice import first_choice
+from ui.shelf import Shelf
 
-__all__ = ["look", "look_at_cloth"]
+__all__ = ["look", "look_at_block", "look_at_cloth"]
 
 _CLOTH_SIDE_IN = Fraction(3)
 _PIECE = """
@@ -32,8 +34,8 @@ cloth = "cloth"
 def look(
     worked: Worked, *, view: str, ppi: float, frame: Frame | None = None, cache: PaintCache | None = None
 ) -> NDArray[np.uint8]:
-    """The block as the view shows it, (height, width, 3) sRGB; `frame` is one prepared earlier."""
-    frame = frame or prepare_frame(worked.drafted.draft, ppi=ppi)
+    """The block or quilt as the view shows it, (height, width, 3) sRGB; `frame` is one prepared earlier."""
+    frame = frame or prepare_frame(worked.drafted.scene, ppi=ppi)
     match view:
         case "colour":
             return paint(frame, worked.audition, cache=cache)
@@ -58,3 +60,12 @@ def look_at_cloth(swatch: Swatch, *, side_px: int) -> NDArray[np.uint8]:
     piece = draft(parse_block(_PIECE.format(side=side_in), source="a piece of cloth"), seam_in=Fraction(0))
     worked = work_out(piece, roles={"cloth": swatch})
     return look(worked, view="colour", ppi=side_px / float(side_in))
+
+
+def look_at_block(block: Block, *, shelf: Shelf, side_px: int) -> NDArray[np.uint8]:
+    """A small picture of a block in our own first choice of cloth, its longer side as long as asked."""
+    drafted = draft(block, seam_in=Fraction(1, 4))
+    chosen = first_choice(block.name, roles_of(drafted))
+    worked = work_out(drafted, roles={role: shelf.find(name) for role, name in chosen.items()})
+    longer_in = float(max(block.finished_width_in, block.finished_height_in))
+    return look(worked, view="colour", ppi=side_px / longer_in)

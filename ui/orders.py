@@ -1,81 +1,111 @@
-"""What a user asks for in words, looked up: a block, an audition, cloth for its roles."""
+"""What a user asks for in words, looked up: a block or a quilt, an audition, cloth for its roles."""
 
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
 
-from blocks.blockfile import Block, read_block
-from blocks.library import block_names, open_block
+from blocks.setting import Setting
+from blocks.settingfile import read_setting
+from blocks.steps import Part
 from cutting.rules import CuttingRules
 from swatches.solids import solid_swatch
 from swatches.swatch import Swatch
-from ui.audition_file import ChosenCloth, WrittenAudition, is_audition, read_audition
-from ui.bench import Worked, draft, roles_of, work_out
+from ui.audition_file import ChosenCloth, WrittenAudition, read_audition
+from ui.bench import Drafted, Worked, draft_making, roles_of, stand_upright, work_out
 from ui.first_choice import first_choice
+from ui.making import Making, find_making, remade, set_blocks, toml_table, widened
 from ui.mistakes import Mistake, closest
 from ui.shelf import Shelf
 
-__all__ = ["Order", "fill_order", "find_block", "take_order", "written_order"]
+__all__ = ["Order", "Wishes", "draft_order", "fill_order", "take_order", "written_order"]
 
 _STAND_IN = "#b4b4b4"
 """Shown where an audition names a cloth that the shelf no longer has: a plain grey, L* 73."""
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
-    """A block and the cloths asked for it by name; nothing is looked up yet but the block."""
+class Wishes:
+    """How a block is to be made otherwise than it is written. None for what was not asked."""
 
-    block: Block
+    seam_in: Fraction | None = None
+    width_in: Fraction | None = None
+    methods: tuple[tuple[str, str], ...] = ()
+    upright: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A block or quilt and the cloths asked for it by name; nothing is looked up yet but the blocks."""
+
+    making: Making
     called: str
-    """The block's built-in name, or its file."""
+    """The block's built-in name, or the file it was found in."""
     seam_in: Fraction
+    width_in: Fraction | None = None
+    methods: tuple[tuple[str, str], ...] = ()
+    upright: bool = False
     roles: dict[str, ChosenCloth] = field(default_factory=dict)
     patches: dict[int, ChosenCloth] = field(default_factory=dict)
     from_file: bool = False
 
 
-def find_block(called: str) -> Block:
-    """The block of a file, or the built-in one of that name.
+def take_order(called: str, assignments: Sequence[str], *, wishes: Wishes = Wishes()) -> Order:
+    """The order in the name of a block, setting or audition file and in words such as petal="clover field".
 
-    Raises: BlockFileError for a faulty file, Mistake for a name that is neither.
-    """
-    if called.lower().endswith(".toml") or os.sep in called:
-        return read_block(Path(called))
-    plain = " ".join(called.lower().replace("-", " ").split())
-    if plain in block_names():
-        return open_block(plain)
-    if Path(called).is_file():
-        return read_block(Path(called))
-    raise Mistake(f'There is no block "{called}".', mend=closest(plain, block_names()))
-
-
-def take_order(called: str, assignments: Sequence[str], *, seam_in: Fraction | None) -> Order:
-    """The order in a block's or audition file's name and in words such as petal="clover field".
-
-    Words given here overrule the audition file.
-    Raises: what reading the files raises, and Mistake for words of another form.
+    Words and wishes given here overrule the audition file.
+    Raises: what reading the files raises, ScaleError, MethodError, and Mistake for words of another form.
     """
     roles, patches = _read_assignments(assignments)
     path = Path(called)
-    if called.lower().endswith(".toml") and path.is_file() and _holds_audition(path):
-        written = read_audition(path)
-        block, plain = find_block(written.block), written.block
-        roles = {**written.cloths, **roles}
-        patches = {**written.patches, **patches}
-        return Order(block, plain, written.seam_in if seam_in is None else seam_in, roles, patches, True)
-    return Order(find_block(called), called, Fraction(1, 4) if seam_in is None else seam_in, roles, patches)
+    if called.lower().endswith(".toml") and "audition" in toml_table(path):
+        return _from_audition(path, roles, patches, wishes)
+    seam_in = Fraction(1, 4) if wishes.seam_in is None else wishes.seam_in
+    return _as_wished(
+        Order(find_making(called), called, seam_in, roles=roles, patches=patches),
+        width_in=wishes.width_in,
+        methods=wishes.methods,
+        upright=wishes.upright,
+    )
 
 
-def _holds_audition(path: Path) -> bool:
-    try:
-        return is_audition(path.read_text("utf-8-sig"))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError):
-        return False
+def _from_audition(
+    path: Path, roles: dict[str, ChosenCloth], patches: dict[int, ChosenCloth], wishes: Wishes
+) -> Order:
+    written = read_audition(path)
+    called = written.block
+    if written.setting_file:
+        name, setting = read_setting(Path(written.setting_file))
+        making = set_blocks(name, setting, folder=Path(written.setting_file).parent)
+        called = written.setting_file
+    elif written.setting is not None:
+        making = set_blocks(*written.setting, folder=path.parent)
+    else:
+        making = find_making(written.block)
+    order = Order(
+        making,
+        called,
+        written.seam_in if wishes.seam_in is None else wishes.seam_in,
+        roles={**written.cloths, **roles},
+        patches={**written.patches, **patches},
+        from_file=True,
+    )
+    return _as_wished(
+        order,
+        width_in=written.width_in if wishes.width_in is None else wishes.width_in,
+        methods=tuple({**dict(written.methods), **dict(wishes.methods)}.items()),
+        upright=written.upright or wishes.upright,
+    )
+
+
+def _as_wished(
+    order: Order, *, width_in: Fraction | None, methods: tuple[tuple[str, str], ...], upright: bool
+) -> Order:
+    making = widened(remade(order.making, methods=methods), width_in=width_in)
+    return replace(order, making=making, width_in=width_in, methods=methods, upright=upright)
 
 
 def _read_assignments(words: Sequence[str]) -> tuple[dict[str, ChosenCloth], dict[int, ChosenCloth]]:
@@ -92,6 +122,14 @@ def _read_assignments(words: Sequence[str]) -> tuple[dict[str, ChosenCloth], dic
     return roles, patches
 
 
+def draft_order(order: Order) -> Drafted:
+    """The order drafted, without its cloth.
+
+    Raises: what `draft_making` raises for a block that does not fit or a setting that cannot be sewn.
+    """
+    return draft_making(order.making, seam_in=order.seam_in)
+
+
 def fill_order(
     order: Order, shelf: Shelf, *, say: Callable[[str], None], rules: CuttingRules | None = None
 ) -> Worked:
@@ -100,10 +138,14 @@ def fill_order(
     A cloth that an audition file names and the shelf has lost is reported and stands as plain grey; a name
     typed wrong is a mistake.
     """
-    drafted = draft(order.block, seam_in=order.seam_in)
+    drafted = draft_order(order)
+    known = roles_of(drafted)
+    for role in order.roles:
+        if role not in known:
+            raise Mistake(f'{drafted.draft.name} has no role "{role}".', mend=closest(role, known))
     ours = {
         role: shelf.find(name)
-        for role, name in first_choice(order.block.name, roles_of(drafted)).items()
+        for role, name in first_choice(order.making.block().name, known).items()
         if role not in order.roles
     }
     theirs = {
@@ -113,7 +155,10 @@ def fill_order(
         number: _find(shelf, cloth, where=f"patch {number}", order=order, say=say)
         for number, cloth in order.patches.items()
     }
-    worked = work_out(drafted, roles=ours | theirs, patches=patches, rules=rules)
+    roles = ours | theirs
+    if order.upright:
+        drafted = stand_upright(drafted, roles=[role for role in known if roles[role].one_way])
+    worked = work_out(drafted, roles=roles, patches=patches, rules=rules)
     if ours:
         listed = ", ".join(f"{role} = {swatch.name}" for role, swatch in ours.items())
         say(f"Our choice of cloth, unless you give another: {listed}.")
@@ -137,21 +182,42 @@ def _find(
 
 def written_order(order: Order, worked: Worked, *, beside: Path) -> WrittenAudition:
     """The order as an audition to be written into a folder, every cloth by its key and name."""
-    singles = {number: _named(worked, number) for number in order.patches}
-    block = order.called
-    if block.lower().endswith(".toml"):
-        block = os.path.relpath(block, beside)
+    of_patch = worked.cloth_of_patches() if order.patches else {}
     return WrittenAudition(
-        block,
-        order.seam_in,
-        {
-            role: ChosenCloth(worked.roles[role].key, worked.roles[role].name)
-            for role in roles_of(worked.drafted)
-        },
-        singles,
+        block="" if order.making.setting is not None else _from(order.called, beside),
+        seam_in=order.seam_in,
+        cloths={role: _chosen(worked.roles[role]) for role in roles_of(worked.drafted)},
+        patches={number: _chosen(of_patch[number]) for number in order.patches},
+        setting=_setting_from(order.making, beside),
+        width_in=order.width_in,
+        methods=order.methods,
+        upright=order.upright,
     )
 
 
-def _named(worked: Worked, number: int) -> ChosenCloth:
-    swatch = worked.audition.cloths[number]
+def _from(called: str, beside: Path) -> str:
+    return os.path.relpath(called, beside) if called.lower().endswith(".toml") else called
+
+
+def _setting_from(making: Making, beside: Path) -> tuple[str, Setting] | None:
+    """The setting with its block files named as they are found from a folder."""
+    if making.setting is None:
+        return None
+
+    def moved(rows: tuple[tuple[Part, ...], ...]) -> tuple[tuple[Part, ...], ...]:
+        return tuple(
+            tuple(
+                replace(part, of=os.path.relpath(making.files[part.of], beside))
+                if part.of in making.files
+                else part
+                for part in row
+            )
+            for row in rows
+        )
+
+    setting = making.setting
+    return making.name, replace(setting, rows=moved(setting.rows), between=moved(setting.between))
+
+
+def _chosen(swatch: Swatch) -> ChosenCloth:
     return ChosenCloth(swatch.key, swatch.name)

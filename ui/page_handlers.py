@@ -97,7 +97,7 @@ def _seen(room: Workroom, choose: Callable[[], Choice], view: object) -> Seen:
             "alt": f"{found.name}: {VIEWS[wanted]}",
             "caption": _caption(worked),
             "outlines": f"/outlines.json?{choice_query(Choice(choice.block, (), choice.seam_in))}",
-            "cloths": {str(number): swatch.name for number, swatch in worked.audition.cloths.items()},
+            "cloths": {str(number): swatch.name for number, swatch in worked.cloth_of_patches().items()},
         },
         take=downloads_html(choice_query(choice)),
         mistake="",

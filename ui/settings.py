@@ -10,7 +10,7 @@ from typing import Literal
 from blocks.lengths import inches_text, parse_inches
 from ui.mistakes import Mistake
 
-__all__ = ["CLOTH_WIDTH", "PHOTO_PPI", "PICTURE_PPI", "PORT", "SEAM", "VIEWS", "Setting"]
+__all__ = ["CLOTH_WIDTH", "PHOTO_PPI", "PICTURE_PPI", "PORT", "SEAM", "VIEWS", "WIDTH", "Setting"]
 
 # No exponents: "1e999999999" is a legal number whose exact value fills the memory.
 _PLAIN_NUMBER = re.compile(r"-?\d{1,12}(\.\d{0,12})?")
@@ -93,6 +93,15 @@ SEAM = Setting(
     kind="length",
     unit="in",
     help="the seam allowance that you sew with; 7.5 mm is understood too",
+)
+WIDTH = Setting(
+    name="finished width",
+    default=Fraction(12),
+    lowest=Fraction(1, 4),
+    highest=Fraction(240),
+    kind="length",
+    unit="in",
+    help="draw the block again at this finished width, or each block of a quilt; 30 cm is understood too",
 )
 CLOTH_WIDTH = Setting(
     name="width of fabric",

@@ -58,7 +58,7 @@ def test_help_is_there_at_once_and_loads_nothing_heavy() -> None:
 def test_every_job_has_help_and_stands_in_the_readme(capsys: pytest.CaptureFixture[str]) -> None:
     readme = (ROOT / "README.md").read_text("utf-8")
     names = command._job_names(make_parser())
-    assert len(names) == 9
+    assert len(names) == 12
     for name in names:
         with pytest.raises(SystemExit) as stopped:
             main([name, "--help"])
@@ -184,7 +184,7 @@ MISTAKES = {
     "absurd seam": (("cutting", "nine patch", "--seam", "40"), "Seam allowance 40 in is out of bounds", "0 in to 1 in"),
     "absurd size": (("draw", "nine patch", "--to", "{}/x.png", "--ppi", "9999"), "9999 ppi is out of bounds", "1200"),
     "unknown view": (("draw", "nine patch", "--to", "{}/x.png", "--view", "x"), "invalid choice: 'x'", "--help"),
-    "wrong ending": (("draw", "nine patch", "--to", "{}/x.gif"), "ends in none of .png", "End the name in .png."),
+    "wrong ending": (("draw", "nine patch", "--to", "{}/x.gif"), "ends in none of .png, .svg", "End the name in .png."),
     "no folder": (("draw", "nine patch", "--to", "{}/no/x.png"), "is not there", "Make the folder first."),
     "no such photo": (("add-cloth", "gone.jpg", "--name", "x", "--photo-ppi", "100"), "gone.jpg", "Check"),
     "no scale": (("add-cloth", "x.jpg", "--name", "x"), "No scale is given", "--photo-ppi"),
@@ -278,6 +278,6 @@ def test_a_fault_of_the_program_keeps_its_traceback(monkeypatch: pytest.MonkeyPa
     def broken(**_: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(jobs, "list_blocks", broken)
+    monkeypatch.setattr(jobs, "list_cloths", broken)
     with pytest.raises(ZeroDivisionError):
-        main(["blocks"])
+        main(["cloths"])

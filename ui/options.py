@@ -1,0 +1,263 @@
+"""Everything that the `seamlight` command takes, job by job. Nothing of weight is imported here."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any
+
+from cutting.rules import GRIDS_IN
+from ui.settings import CLOTH_WIDTH, PICTURE_PPI, PORT, SEAM, VIEWS, WIDTH, Setting
+
+__all__ = ["READ", "add_jobs"]
+
+_UNITS = Setting(
+    name="number of units",
+    default=Fraction(8),
+    lowest=Fraction(1),
+    highest=Fraction(10_000),
+    kind="whole",
+    unit="",
+    help="how many units to make",
+)
+
+READ: dict[str, Setting] = {
+    "ppi": PICTURE_PPI,
+    "seam": SEAM,
+    "width": WIDTH,
+    "fabric_width": CLOTH_WIDTH,
+    "port": PORT,
+    "count": _UNITS,
+}
+"""Options whose text is read by a setting; the others are read by the job they belong to."""
+
+_BLOCK_HELP = "a built-in block, or a block, setting or audition file (.toml)"
+_CLOTH_HELP = (
+    'ROLE=CLOTH: the cloth for a role, by name, such as petal="clover field"; or a plain colour, such as '
+    "stem=#2f6b3a; a patch number in place of the role overrules one patch"
+)
+
+_Jobs = Any  # argparse gives this type no public name
+_Adder = Callable[..., argparse.ArgumentParser]
+
+
+def add_jobs(jobs: _Jobs) -> None:
+    """Adds a parser for every job."""
+    _add_looking_jobs(jobs)
+    _add_block_jobs(jobs)
+    _add_planning_jobs(jobs)
+    _add_cloth_jobs(jobs)
+    page = _add(jobs, "page", "open the web page on this machine", ("ui.serve", "open_page"))
+    page.add_argument("--port", metavar="N", default=PORT.default, help=PORT.help_line())
+    page.add_argument("--no-browser", action="store_true", help="print the address and open nothing")
+    _add_stash(page)
+
+
+def _add(
+    jobs: _Jobs, name: str, help_line: str, job: tuple[str, str], *, at_once: bool = False
+) -> argparse.ArgumentParser:
+    adder: _Adder = jobs.add_parser
+    sentence = help_line[:1].upper() + help_line[1:] + "."
+    parser = adder(name, help=help_line, description=sentence, allow_abbrev=False)
+    parser.set_defaults(job=job)
+    if not at_once:
+        parser.add_argument("-q", "--quiet", action="store_true", help="say nothing about progress")
+    return parser
+
+
+def _add_looking_jobs(jobs: _Jobs) -> None:
+    demo = _add(
+        jobs,
+        "demo",
+        "make pictures, readings and cutting lists of three blocks",
+        ("ui.demo", "make_demo"),
+    )
+    demo.add_argument("folder", metavar="FOLDER", help="where to put them; made if it is not there")
+    demo.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
+    blocks = _add(
+        jobs, "blocks", "list the built-in blocks, or draw them all", ("ui.library_job", "show_blocks")
+    )
+    blocks.add_argument(
+        "--to", metavar="FOLDER", help="draw each into this folder, with a contact sheet and an index page"
+    )
+    cloths = _add(
+        jobs,
+        "cloths",
+        "list the cloth at hand: demo cloth and your stash",
+        ("ui.jobs", "list_cloths"),
+        at_once=True,
+    )
+    _add_stash(cloths)
+
+
+def _add_block_jobs(jobs: _Jobs) -> None:
+    draw = _add(
+        jobs, "draw", "draw a block or a quilt in its cloth at true scale", ("ui.jobs", "draw_picture")
+    )
+    _add_block(draw)
+    draw.add_argument(
+        "--to", metavar="FILE", required=True, help="the picture to write (.png; .svg for lines in inches)"
+    )
+    draw.add_argument("--view", choices=VIEWS, default="colour", help=_views_help())
+    draw.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
+    draw.add_argument(
+        "--keep", metavar="FILE", help="also keep the choice of cloth as an audition file (.toml)"
+    )
+
+    readings = _add(
+        jobs,
+        "readings",
+        "say of every seam and appliqué edge whether it reads; of a quilt, kind by kind",
+        ("ui.jobs", "show_readings"),
+    )
+    _add_block(readings)
+    readings.add_argument("--all", action="store_true", help="also list the edges that need not read")
+    readings.add_argument("--to", metavar="FILE", help="write them to a file instead (.txt or .csv)")
+
+    cutting = _add(jobs, "cutting", "work out the cutting list and the yardage", ("ui.jobs", "show_cutting"))
+    _add_block(cutting)
+    cutting.add_argument("--to", metavar="FILE", help="write it to a file instead (.txt or .csv)")
+    _add_ruler(cutting, "the marks that cut sizes are rounded up to (1/8 in unless told)")
+
+    check = _add(
+        jobs, "check", "check a file and say what it makes", ("ui.check_job", "check_block"), at_once=True
+    )
+    check.add_argument("block", metavar="BLOCK", help=_BLOCK_HELP)
+    _add_making(check)
+    _add_ruler(check, "say whether every finished length lands on its marks")
+    check.add_argument("--to", metavar="FILE", help="write the block as it now is to a block file (.toml)")
+
+
+def _views_help() -> str:
+    return "; ".join(f"{name}: {what}" for name, what in VIEWS.items())
+
+
+def _add_block(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("block", metavar="BLOCK", help=_BLOCK_HELP)
+    parser.add_argument("cloths", metavar="ROLE=CLOTH", nargs="*", help=_CLOTH_HELP)
+    _add_making(parser)
+    parser.add_argument(
+        "--upright", action="store_true", help="lay one-way cloth so that its print finishes upright"
+    )
+    _add_stash(parser)
+
+
+def _add_making(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--width", metavar="LENGTH", help=f"{WIDTH.help} (as written unless told)")
+    parser.add_argument("--seam", metavar="LENGTH", help=SEAM.help_line())
+    parser.add_argument(
+        "--method",
+        metavar="STEP=METHOD",
+        action="append",
+        help='make a step by another method, such as corner="four at a time"; may be given again',
+    )
+
+
+def _add_ruler(parser: argparse.ArgumentParser, help_line: str) -> None:
+    parser.add_argument("--ruler", choices=GRIDS_IN, help=help_line)
+
+
+def _add_planning_jobs(jobs: _Jobs) -> None:
+    sizes = _add(
+        jobs,
+        "sizes",
+        "say how many blocks make a quilt of a wanted size",
+        ("ui.size_jobs", "count_blocks"),
+        at_once=True,
+    )
+    sizes.add_argument("block", metavar="BLOCK", help="a built-in block or a block file (.toml)")
+    sizes.add_argument("--wanted", metavar="SIZE", required=True, help='the size wanted, such as "60 x 72"')
+    sizes.add_argument("--width", metavar="LENGTH", help=f"{WIDTH.help} (as written unless told)")
+    sizes.add_argument("--sashing", metavar="LENGTH", help="finished width of strips between the blocks")
+    sizes.add_argument("--around", action="store_true", help="the sashing also goes round the blocks")
+    sizes.add_argument("--border", metavar="LENGTH", help="finished width of all borders on one side")
+    sizes.add_argument("--on-point", action="store_true", help="the blocks stand on their corners")
+
+    methods = _add(
+        jobs,
+        "methods",
+        "compare the ways of making a unit: cuts, cloth, left over, way of the print",
+        ("ui.size_jobs", "show_methods"),
+        at_once=True,
+    )
+    methods.add_argument("kind", metavar="UNIT", help='the kind of unit, such as "half-square triangle"')
+    methods.add_argument(
+        "--finished", metavar="SIZE", required=True, help='finished size, such as 3 or "4 x 2"'
+    )
+    methods.add_argument("--count", metavar="N", default=_UNITS.default, help=_UNITS.help_line())
+    methods.add_argument(
+        "--cloths", choices=("2", "4"), default="2", help="how many cloths a quarter-square triangle has"
+    )
+    methods.add_argument("--seam", metavar="LENGTH", default=SEAM.default, help=SEAM.help_line())
+    _add_ruler(methods, "the marks that cut sizes are rounded up to (1/8 in unless told)")
+
+    drawing = _add(
+        jobs,
+        "from-drawing",
+        "turn an SVG drawing into a block file",
+        ("ui.drawing_job", "block_from_drawing"),
+        at_once=True,
+    )
+    drawing.add_argument(
+        "drawing", metavar="FILE.svg", help="closed shapes, a label or a colour for each role"
+    )
+    drawing.add_argument("--to", metavar="FILE", required=True, help="the block file to write (.toml)")
+    drawing.add_argument(
+        "--width", metavar="LENGTH", help="finished width of the block (the drawing's own width unless told)"
+    )
+    drawing.add_argument("--name", help="the block's name (the drawing's title or file unless told)")
+    drawing.add_argument(
+        "--on-top",
+        choices=("fault", "applique"),
+        default="fault",
+        help="what a shape is that lies over others: a fault, or appliqué",
+    )
+    drawing.add_argument(
+        "--roles", choices=("names", "fills"), default="names", help="what tells the roles apart first"
+    )
+    drawing.add_argument(
+        "--tolerance", metavar="LENGTH", help="how far shapes may miss each other and be joined (1/64 in)"
+    )
+
+
+def _add_cloth_jobs(jobs: _Jobs) -> None:
+    add = _add(
+        jobs,
+        "add-cloth",
+        "make a swatch of a photograph and put it into your stash",
+        ("ui.cloth_jobs", "add_cloth"),
+    )
+    add.add_argument(
+        "photo", metavar="PHOTO", help="a photograph or scan of cloth: JPEG, PNG, TIFF, WebP or HEIC"
+    )
+    add.add_argument("--name", required=True, help="what you call this cloth")
+    scale = add.add_argument_group(
+        "scale: one of these", "places in the photograph are x,y in pixels, upright"
+    )
+    scale.add_argument("--photo-ppi", metavar="N", help="pixels of the photograph for one inch of cloth")
+    scale.add_argument(
+        "--points", metavar="X,Y", nargs=2, help="two points a known distance apart, with --apart"
+    )
+    scale.add_argument(
+        "--apart", metavar="LENGTH", help='how far apart they lie on the cloth, such as "8 in"'
+    )
+    scale.add_argument(
+        "--card",
+        metavar="X,Y",
+        nargs=4,
+        help="the corners of a bank card on the cloth; this also straightens it",
+    )
+    add.add_argument("--crop", metavar="X,Y", nargs=2, help="two opposite corners of the cloth to use")
+    add.add_argument(
+        "--fabric-width", metavar="LENGTH", default=CLOTH_WIDTH.default, help=CLOTH_WIDTH.help_line()
+    )
+    add.add_argument(
+        "--replace", action="store_true", help="put it in place of the cloth of that name, if there is one"
+    )
+    add.add_argument("--one-way", action="store_true", help="the print has an up and a down")
+    _add_stash(add)
+
+
+def _add_stash(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--stash", metavar="FILE", help="the stash to use instead of your own")
