@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from palettes.meeting import Meeting
-from palettes.thresholds import Thresholds
+from palettes.thresholds import THRESHOLDS, Thresholds
 from palettes.viewing import Viewing
 
-__all__ = ["doubt_note", "reason_for"]
+__all__ = ["busy_word", "doubt_note", "reason_for"]
 
 
 def reason_for(
@@ -71,6 +73,16 @@ def _merging(meeting: Meeting, share: float) -> str:
         f"The colours merge, for {meeting.first_name} and {meeting.second_name} "
         f"have {colour} in common: {lost:.0f} % of the edge disappears."
     )
+
+
+def busy_word(busy: float, *, thresholds: Thresholds = THRESHOLDS) -> Literal["plain", "lively", "busy"]:
+    """The one word for how busy a cloth is beside an edge: Reading.first_busy or second_busy, 0 to 1.
+
+    Example: busy_word(0.3) -> "busy"
+    """
+    if busy >= thresholds.busy_share:
+        return "busy"
+    return "lively" if busy >= thresholds.lively_share else "plain"
 
 
 def doubt_note(meeting: Meeting, *, least: float, most: float) -> str:

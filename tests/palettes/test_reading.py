@@ -11,6 +11,7 @@ from hypothesis.extra.numpy import arrays
 from palettes.encodings import luminance
 from palettes.lightness import lin_from_lab, luminance_of_lightness
 from palettes.reading import WORDS, judge_edge, word_for
+from palettes.reasons import busy_word
 from palettes.thresholds import THRESHOLDS
 from palettes.viewing import IN_HAND
 
@@ -130,6 +131,13 @@ def test_a_busy_print_pays_for_its_own_edges() -> None:
     assert paid.share_shows == pytest.approx(seen - THRESHOLDS.false_edge_weight, abs=1e-6)
     assert paid.share_false == pytest.approx(THRESHOLDS.false_edge_weight, abs=1e-6)
     assert "edges of their own" in paid.reason
+
+
+@pytest.mark.parametrize(
+    ("busy", "word"), [(0, "plain"), (0.049, "plain"), (0.05, "lively"), (0.25, "busy"), (1, "busy")]
+)
+def test_how_busy_in_a_word(busy: float, word: str) -> None:
+    assert busy_word(busy) == word
 
 
 def test_a_step_inside_a_solid_costs_nothing_even_beside_a_busy_print() -> None:
