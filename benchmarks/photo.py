@@ -1,15 +1,14 @@
 """How well a phone photograph becomes a swatch: a seeded simulator with known truth, one JSON line.
 
-Run: python -m benchmarks.photo [--photos N]. Of N photographs with the photo sheet
-one in ten has 12 megapixels, the others 3; some are turned, shaded, partly covered, curled or printed small.
-Cards take a third as many more.
+Run: python -m benchmarks.photo [--photos N]. Of N photographs with the photo sheet one in ten has 12
+megapixels, the others 3; some are turned, shaded, partly covered, curled or printed small. Cards add a third.
 Keys: `sheet_found` (of the sheets, per cent, no clicks), `scale_med_pct`, `scale_p95_pct` (flat, 8 markers),
-`pos_p95_mm` (the worst place in each window), `card_med_pct`, `card_p95_pct` (found by itself, else from rough clicks),
-`grey_dE_mean`, `pair_dL_med`, `chart_dE_mean` (spectra of cloths, two cameras, nine lamps), `flat_spread_L`
-(worst L* spread left over plain cloth under a 40 % gradient), `repeat_ok_pct` (steps within 0.5 %, of
-photographs that show 1.5 repeats), `repeat_wrong_pct` (of all, a repeat reported that is none), `seconds_12mp`,
-`peak_mb` (one process, from the file to the swatch). Also told: `curl_said_pct`, `curl_false_pct`, `card_found_pct`,
-`card_wrong_pct` (of those found), `card_clicks_p95_pct`.
+`pos_p95_mm` (the worst place in each window), `card_med_pct`, `card_p95_pct` (found by itself, else from rough
+clicks), `grey_dE_mean`, `pair_dL_med`, `chart_dE_mean` (spectra of cloths, two cameras, nine lamps),
+`flat_spread_L` (worst spread of L* left over plain cloth under a 40 % gradient), `repeat_ok_pct` (steps within
+0.5 %, of photographs that show 1.5 repeats), `repeat_wrong_pct` (of all: a repeat reported that is none),
+`seconds_12mp`, `peak_mb` (one process, from the file to the swatch). Also told: `curl_said_pct`,
+`curl_false_pct`, `card_found_pct`, `card_wrong_pct` (of those found), `card_clicks_p95_pct`.
 """
 
 from __future__ import annotations
@@ -103,9 +102,8 @@ def _plain_spread(view) -> float:
     """Spread of L* over tenth-inch squares of plain cloth, weave and noise averaged away."""
     side = max(1, round(view.ppi / 10))
     rows, columns = (view.cloth_lin.shape[0] // side) * side, (view.cloth_lin.shape[1] // side) * side
-    squares = (
-        view.cloth_lin[:rows, :columns].reshape(rows // side, side, columns // side, side, 3).mean((1, 3))
-    )
+    whole = view.cloth_lin[:rows, :columns]
+    squares = whole.reshape(rows // side, side, columns // side, side, 3).mean((1, 3))
     return float(lab_from_lin(np.clip(squares, 0, 1))[..., 0].std())
 
 

@@ -148,7 +148,7 @@ def _motif_in(covered: NDArray[np.bool_], *, ppi: float) -> float:
     mask = cv2.morphologyEx(covered.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
     count, _, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
     if count < 2:
-        return min(covered.shape) / ppi
+        return float(min(covered.shape)) / ppi
     area = stats[1:, cv2.CC_STAT_AREA].astype(float)
     across = np.sqrt(stats[1:, cv2.CC_STAT_WIDTH].astype(float) * stats[1:, cv2.CC_STAT_HEIGHT])
     big = area >= 0.1 * area.max()
