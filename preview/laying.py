@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +23,7 @@ SAMPLE_ROW = 1024
 _SAMPLES_AT_ONCE = 1 << 17
 """Laid at a time, so that what is only needed on the way stays in the processor's cache."""
 
-_SMALL_PX = 1 << 22
+_FOUR = 4
 
 _TURNED = 0.5
 _STRIP_PX = 64
@@ -42,13 +42,18 @@ _Real = TypeVar("_Real", np.float32, np.float64)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Laid:
-    """Samples of one cloth: first the pixels that one patch fills, then the parts of shared pixels."""
+    """Samples of one cloth: pixels that one patch fills, by fours and then singly; then parts of shared ones.
+
+    Four pixels that follow each other, the first at a multiple of four, are put into the picture as one.
+    """
 
     x_px: _Singles
     """(rows, SAMPLE_ROW) texel coordinates; the last row is filled up with the first texel."""
     y_px: _Singles
-    whole_place: NDArray[np.int32] | NDArray[np.int64]
-    """Picture places of the first samples."""
+    four_place: _Ints
+    """For the first samples, four at a time: the first one's place in the picture, divided by four."""
+    lone_place: _Ints
+    """Picture places of the samples after them."""
     slot: _Ints
     """The slots of the frame's parts that the samples after them are."""
     beyond: _Ints
@@ -59,7 +64,7 @@ class Laid:
     @property
     def kept_bytes(self) -> int:
         """Its size in memory."""
-        kept = (self.x_px, self.y_px, self.whole_place, self.slot, self.beyond)
+        kept = (self.x_px, self.y_px, self.four_place, self.lone_place, self.slot, self.beyond)
         return sum(array.nbytes for array in kept)
 
 
@@ -82,7 +87,8 @@ class _Strokes:
 def lay_cloth(frame: Frame, tile: Tile, *, owners: _Ints, places: _Floats) -> Laid:
     """The samples of these patches, all cut from one cloth; `places` has a row for each of them."""
     to_cloth = compose(places, frame.scene.to_piece[owners])
-    strokes, wholes, parts = _strokes_of(frame, owners, turned=np.abs(to_cloth[:, 1]) > _TURNED)
+    strokes, fours, lone, parts = _strokes_of(frame, owners, turned=np.abs(to_cloth[:, 1]) > _TURNED)
+    wholes = fours + lone
     count = wholes + len(parts)
     rows = -(-count // SAMPLE_ROW)
     x_px, y_px = np.zeros(rows * SAMPLE_ROW, np.float32), np.zeros(rows * SAMPLE_ROW, np.float32)
@@ -90,11 +96,9 @@ def lay_cloth(frame: Frame, tile: Tile, *, owners: _Ints, places: _Floats) -> La
         _lay_straight(frame, tile, some, to_cloth, x_px=x_px, y_px=y_px)
     for bent in frame.scene.bent:
         _lay_bent(frame, tile, strokes, bent, owners=owners, places=places, x_px=x_px, y_px=y_px)
-    # Half the memory for large pictures; for small ones it is quicker not to widen it at every painting.
-    small = frame.width_px * frame.height_px <= _SMALL_PX
-    whole_place: NDArray[Any] = np.empty(wholes, np.int64 if small else np.int32)
-    for some in _in_bits(strokes.some(strokes.first < wholes)):
-        whole_place[some.first[0] : some.first[-1] + some.length[-1]] = _all_places(some)
+    quads, singles = strokes.first < fours, (strokes.first >= fours) & (strokes.first < wholes)
+    four_place = _all_places(strokes.place[quads] // _FOUR, strokes.length[quads] // _FOUR)
+    lone_place = _all_places(strokes.place[singles], strokes.length[singles])
     beyond = np.empty(0, np.int64)
     if not tile.repeats:
         x, y = x_px[:count], y_px[:count]
@@ -102,32 +106,44 @@ def lay_cloth(frame: Frame, tile: Tile, *, owners: _Ints, places: _Floats) -> La
         beyond = np.flatnonzero(off)
         np.clip(x, 0, tile.width_px - 1, out=x)
         np.clip(y, 0, tile.height_px - 1, out=y)
-    place = np.concatenate([whole_place, frame.part_place[parts]])[beyond]
+    place = np.empty(0, np.int64)
+    if len(beyond):
+        by_fours = (four_place[:, None] * _FOUR + np.arange(_FOUR)).ravel()
+        place = np.concatenate([by_fours, lone_place, frame.part_place[parts]])[beyond]
     return Laid(
         x_px=x_px.reshape(rows, SAMPLE_ROW),
         y_px=y_px.reshape(rows, SAMPLE_ROW),
-        whole_place=whole_place,
+        four_place=four_place,
+        lone_place=lone_place,
         slot=frame.part_slot[parts],
         beyond=beyond,
         beyond_lin16=_hatch(frame, place),
     )
 
 
-def _strokes_of(frame: Frame, owners: _Ints, *, turned: NDArray[np.bool_]) -> tuple[_Strokes, int, _Ints]:
-    """Whole runs and then single parts; how many samples the runs have; and the parts' numbers."""
+def _strokes_of(
+    frame: Frame, owners: _Ints, *, turned: NDArray[np.bool_]
+) -> tuple[_Strokes, int, int, _Ints]:
+    """Fours, lone pixels, single parts; how many samples the first and second are; the parts' numbers."""
     runs, run_owner = _gather(frame.run_first, owners)
     parts, part_owner = _gather(frame.part_first, owners)
-    start, run_length = frame.run_start[runs], frame.run_length[runs]
-    if turned.any() and len(runs) and int(run_length.max()) > _STRIP_PX:
-        run_owner, start, run_length = _in_strips(frame, run_owner, start, run_length, turned=turned)
-    length = np.concatenate([run_length, np.ones(len(parts), np.int64)])
-    strokes = _Strokes(
-        np.concatenate([run_owner, part_owner]),
-        np.concatenate([start, frame.part_place[parts]]),
-        length,
-        np.cumsum(length) - length,
-    )
-    return strokes, int(run_length.sum()), parts
+    start, length = frame.run_start[runs], frame.run_length[runs]
+    if turned.any() and len(runs) and int(length.max()) > _STRIP_PX:
+        run_owner, start, length = _in_strips(frame, run_owner, start, length, turned=turned)
+    end = start + length
+    first_four = np.minimum(-(-start // _FOUR) * _FOUR, end)
+    last_four = np.maximum(end // _FOUR * _FOUR, first_four)
+    pieces = [
+        (run_owner, first_four, last_four - first_four),
+        (run_owner, start, first_four - start),
+        (run_owner, last_four, end - last_four),
+        (part_owner, frame.part_place[parts], np.ones(len(parts), np.int64)),
+    ]
+    owner, place, long = (np.concatenate(column) for column in zip(*pieces, strict=True))
+    some = long > 0
+    strokes = _Strokes(owner[some], place[some], long[some], (np.cumsum(long) - long)[some])
+    fours, heads, tails = (int(piece[2].sum()) for piece in pieces[:3])
+    return strokes, fours, heads + tails, parts
 
 
 def _in_strips(
@@ -167,9 +183,9 @@ def _in_bits(strokes: _Strokes) -> list[_Strokes]:
     return [strokes.some(slice(a, b)) for a, b in pairwise(cuts)]
 
 
-def _all_places(strokes: _Strokes) -> _Ints:
-    first = strokes.first - strokes.first[0]
-    places: _Ints = np.repeat(strokes.place - first, strokes.length)
+def _all_places(place: _Ints, length: _Ints) -> _Ints:
+    """place, place + 1, ... for each run."""
+    places: _Ints = np.repeat(place - (np.cumsum(length) - length), length)
     places += np.arange(len(places))
     return places
 

@@ -20,15 +20,20 @@ __all__ = ["paint", "paint_lin"]
 
 _NOTHING = -1
 
+_FOUR_PIXELS = np.complex128
+"""Sixteen bytes that are moved as one: nothing is ever computed with them."""
+
 
 class _Canvas:
     """The last picture of a frame, and which cloth each patch showed in it."""
 
-    __slots__ = ("cloth", "numbers", "place", "slot_lin16", "words")
+    __slots__ = ("cloth", "fours", "numbers", "place", "size", "slot_lin16", "words")
 
     def __init__(self, frame: Frame) -> None:
-        self.words = np.zeros(frame.width_px * frame.height_px, np.uint32)
-        """Packed sRGB bytes."""
+        self.size = frame.width_px * frame.height_px
+        self.fours = np.zeros(-(-self.size // 4), _FOUR_PIXELS)
+        self.words = self.fours.view(np.uint32)
+        """Packed sRGB bytes, a few more than the picture has pixels; `fours` are the same four by four."""
         self.slot_lin16 = np.zeros((len(frame.part_slot), 4), np.uint16)
         """What each part of a shared pixel shows."""
         self.cloth = np.full(len(frame.scene), _NOTHING, np.int64)
@@ -71,7 +76,7 @@ def paint(frame: Frame, audition: Dressed, *, cache: PaintCache | None = None) -
             touched.append(laid.slot)
             canvas.cloth[group.owners], canvas.place[group.owners] = number, group.places
         _mix_shared(frame, canvas, touched)
-        rgba = canvas.words.view(np.uint8).reshape(frame.height_px, frame.width_px, 4)
+        rgba = canvas.words[: canvas.size].view(np.uint8).reshape(frame.height_px, frame.width_px, 4)
         return np.asarray(cv2.cvtColor(rgba, cv2.COLOR_RGBA2RGB), np.uint8)
 
 
@@ -83,8 +88,9 @@ def paint_lin(frame: Frame, audition: Dressed, *, cache: PaintCache | None = Non
     for group in group_by_cloth(frame, audition.wear):
         laid, tile = prepare_group(frame, group, cache=kept)
         for stretch in sample_light(laid, tile):
-            whole = len(stretch.whole_place)
-            light[stretch.whole_place] = stretch.lin16[:whole]
+            place = stretch.whole_place
+            whole = len(place)
+            light[place] = stretch.lin16[:whole]
             slot_lin16[stretch.slot] = stretch.lin16[whole:]
     ranks = np.arange(len(frame.shared_place))
     light[frame.shared_place] = _mixed(frame, slot_lin16, ranks)
@@ -93,11 +99,14 @@ def paint_lin(frame: Frame, audition: Dressed, *, cache: PaintCache | None = Non
 
 def _fill(canvas: _Canvas, laid: Laid, tile: Tile) -> None:
     for stretch in sample_light(laid, tile):
-        whole = len(stretch.whole_place)
-        if whole:
-            canvas.words[stretch.whole_place] = _encode(stretch.lin16[:whole])
+        fours, lone = 4 * len(stretch.four_place), len(stretch.lone_place)
+        words = _encode(stretch.lin16[: fours + lone])
+        if fours:
+            canvas.fours[stretch.four_place] = words[:fours].view(_FOUR_PIXELS)
+        if lone:
+            canvas.words[stretch.lone_place] = words[fours:]
         if len(stretch.slot):
-            canvas.slot_lin16[stretch.slot] = stretch.lin16[whole:]
+            canvas.slot_lin16[stretch.slot] = stretch.lin16[fours + lone :]
 
 
 def _mix_shared(frame: Frame, canvas: _Canvas, touched: list[NDArray[np.int64]]) -> None:

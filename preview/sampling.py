@@ -45,10 +45,18 @@ class Stretch:
     """Number of the first sample within the laid cloth."""
     lin16: NDArray[np.uint16]
     """(n, 4) linear light times 65535; the fourth channel means nothing. Good until the next stretch."""
-    whole_place: NDArray[np.int64]
-    """Where in the picture the first samples go."""
+    four_place: NDArray[np.int64]
+    """Where in the picture, divided by four, the first samples go, four at a time."""
+    lone_place: NDArray[np.int64]
+    """Where the samples after them go, one at a time."""
     slot: NDArray[np.int64]
     """Which slots of the frame's parts the other samples are."""
+
+    @property
+    def whole_place(self) -> NDArray[np.int64]:
+        """Where all but the parts go, one at a time."""
+        fours = (self.four_place[:, None] * 4 + np.arange(4)).ravel()
+        return np.concatenate([fours, self.lone_place])
 
 
 def group_by_cloth(frame: Frame, wear: Wear) -> list[ClothGroup]:
@@ -81,7 +89,9 @@ def prepare_group(frame: Frame, group: ClothGroup, *, cache: PaintCache) -> tupl
 
 def sample_light(laid: Laid, tile: Tile) -> Iterator[Stretch]:
     """The light of all samples of one laid cloth, a stretch at a time, all in one small buffer."""
-    whole, count = len(laid.whole_place), len(laid.whole_place) + len(laid.slot)
+    fours = 4 * len(laid.four_place)
+    whole = fours + len(laid.lone_place)
+    count = whole + len(laid.slot)
     buffer = np.empty((_ROWS_AT_ONCE, SAMPLE_ROW, 4), np.uint16)
     for row in range(0, len(laid.x_px), _ROWS_AT_ONCE):
         rows = slice(row, row + _ROWS_AT_ONCE)
@@ -103,6 +113,8 @@ def sample_light(laid: Laid, tile: Tile) -> Iterator[Stretch]:
         yield Stretch(
             first,
             lin16,
-            laid.whole_place[first : min(last, whole)].astype(np.int64, copy=False),
+            # Stretches begin at multiples of four.
+            laid.four_place[first // 4 : min(last, fours) // 4],
+            laid.lone_place[max(first - fours, 0) : max(min(last, whole) - fours, 0)],
             laid.slot[max(first - whole, 0) : max(last - whole, 0)],
         )

@@ -125,3 +125,12 @@ def test_a_one_pixel_picture_is_the_mean_of_the_block():
     audition = make_audition(block, roles=roles, places=stay_places(block))
     assert paint_lin(frame, audition)[0, 0, 0] == pytest.approx(0.75, abs=1e-3)
     assert paint(frame, audition).shape == (1, 1, 3)
+
+
+@pytest.mark.parametrize("blue", [0xEF, 0xF0, 0xF3, 0xF7, 0xF8, 0xFF])
+def test_every_white_survives_being_moved_four_pixels_at_a_time(blue):
+    """Four packed pixels, read as numbers, are no numbers at all for these colours."""
+    patch, piece = rectangle(1, "all", 0, 0, 4, 4)
+    block = draft([patch], [piece])
+    audition = make_audition(block, roles={"all": plain(255, 253, blue)}, places=stay_places(block))
+    assert (paint(prepare_frame(block, ppi=9.3), audition) == (255, 253, blue)).all()
