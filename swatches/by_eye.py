@@ -81,5 +81,7 @@ def by_eye_from_text(text: str) -> ByEye:
         return AS_IT_IS
     try:
         return ByEye(**{key: float(value) for key, value in json.loads(text).items()})
-    except (TypeError, AttributeError, json.JSONDecodeError) as fault:
+    except ByEyeError:
+        raise
+    except (TypeError, AttributeError, ValueError) as fault:
         raise ByEyeError(f"{text[:40]!r} is no correction by eye") from fault

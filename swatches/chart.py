@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -69,8 +70,9 @@ def chart_light(edition: Edition) -> Floats:
     Source: the maker's reference data of 2016 for charts made before and after November 2014, as in
     colour-science; white adapted from D50 by Bradford. One patch (cyan) lies outside sRGB.
     """
-    # Takes a second to load.
-    import colour
+    with warnings.catch_warnings(action="ignore"):
+        # Takes a second to load, and warns that it cannot draw diagrams, which nobody asked for.
+        import colour
 
     chart = colour.CCS_COLOURCHECKERS[_SET_OF_EDITION[edition]]
     xyz = colour.xyY_to_XYZ(np.array(list(chart.data.values())))

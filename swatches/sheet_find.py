@@ -15,10 +15,10 @@ from swatches.sheet_layout import PAPERS_MM, TAG_MM, VERSION, SheetLayout, sheet
 
 __all__ = ["CURLED_MM", "FLAT_MM", "FoundSheet", "SheetError", "find_sheet"]
 
-FLAT_MM = 0.10
-CURLED_MM = 0.15
-"""Misfit of the markers on a sheet that lies flat, and on one that does not (measured: flat 0.03 at most, or
-0.09 where the picture is blurred by 3 pixels; edges up by 2 mm 0.22)."""
+FLAT_MM = 0.07
+CURLED_MM = 0.10
+"""Misfit of the markers on a sheet that lies flat, and on one that does not (simulated: flat 0.06
+at most unless blurred; edges up by 2 mm 0.14 and more)."""
 
 _LEAST_TAGS = 2
 _MODULES = 8

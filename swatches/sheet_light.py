@@ -24,6 +24,7 @@ _LEAST_POINTS = 40
 _OUTLIER = 4.685
 """In spreads of the bulk. Source: Beaton and Tukey (1974), the biweight."""
 _SHADOW = 0.10
+_COVERED = 0.2
 _CLIPPED_LIN16 = 65000
 
 Floats = NDArray[np.float64]
@@ -113,6 +114,8 @@ def read_sheet_light(photo_srgb8: NDArray[np.uint8], sheet: FoundSheet) -> Sheet
     paper_mm = _paper_points(layout)
     paper = values(paper_mm, 1.6)
     seen = np.isfinite(paper).all(axis=1) & (paper.min(axis=1) > 0.002)
+    # No shadow takes four fifths of the light: what is so dark lies on the paper.
+    seen &= paper.mean(axis=1) > _COVERED * np.nanmedian(paper.mean(axis=1))
     paper_mm, paper = paper_mm[seen], paper[seen]
     grey_mm, grey_light = _greys(layout)
     greys = values(grey_mm, 5.0)

@@ -1,0 +1,199 @@
+"""Repeats: found as they are, owned up to where they are not, made into tiles that wrap."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmarks.sim.fabrics import render
+from palettes.encodings import srgb8_to_lin
+from swatches.finish import finish_cloth
+from swatches.lattice import lattice_name, reduced, square_cell
+from swatches.patchwork import best_cut, wrap_by_cut
+from swatches.repeat import RepeatError, find_repeat, repeat_from_clicks
+from swatches.repeat_tile import tile_from_repeat
+from swatches.straight import straighten
+from swatches.weave import find_weave
+
+PPI = 100
+
+
+def cloth(
+    name: str,
+    *,
+    turn_deg: float = 2.0,
+    wide_in: float = 5.5,
+    high_in: float = 4.2,
+    seed: int = 2,
+    ppi: int = PPI,
+):
+    picture, info = render(name, wide_in, high_in, ppi, seed)
+    high, wide = picture.shape[:2]
+    turn = cv2.getRotationMatrix2D((wide / 2, high / 2), turn_deg, 1)
+    picture = cv2.warpAffine(picture, turn, (wide, high), flags=cv2.INTER_CUBIC)[24:-24, 24:-24]
+    rng = np.random.default_rng(seed)
+    light = srgb8_to_lin(picture) * np.linspace(1, 0.7, picture.shape[1], dtype=np.float32)[None, :, None]
+    noisy = np.clip(light + rng.normal(0, 0.006, light.shape), 0, 1).astype(np.float32)
+    truth = [tuple(turn[:, :2] @ np.array(step)) for step in info["lattice"]]
+    return noisy, truth
+
+
+@pytest.mark.parametrize(
+    "name", ["dots_half", "gingham", "plaid", "floral_grid", "floral_half", "floral_brick", "ditsy_sub"]
+)
+def test_lattices_are_found_to_half_a_per_cent(name: str) -> None:
+    light, truth = cloth(name)
+    found = find_repeat(light, ppi=PPI)
+    assert found.kind == "lattice"
+    wanted = np.array(reduced(*truth))
+    whole = np.array(found.steps_in) @ np.linalg.inv(wanted)
+    assert abs(round(float(np.linalg.det(np.rint(whole))))) == 1
+    off = np.array(found.steps_in) - np.rint(whole) @ wanted
+    assert np.hypot(*off.T).max() < 0.005 * np.hypot(*wanted.T).max()
+
+
+def test_stripes_are_one_way() -> None:
+    light, truth = cloth("stripe")
+    found = find_repeat(light, ppi=PPI)
+    assert found.kind == "stripe"
+    assert np.hypot(*found.steps_in[0]) == pytest.approx(np.hypot(*truth[0]), rel=0.005)
+
+
+@pytest.mark.parametrize("name", ["toss_norepeat", "large_floral", "batik"])
+def test_no_repeat_is_never_guessed(name: str) -> None:
+    found = find_repeat(cloth(name)[0], ppi=PPI)
+    assert found.kind == "none"
+    assert "less than" in found.note
+
+
+def test_less_than_a_repeat_and_a_half_is_said() -> None:
+    # The same print, of which one repeat and a quarter at most is in view.
+    light, truth = cloth("ditsy", turn_deg=0)
+    wide, high = (round(1.15 * PPI * max(abs(step[axis]) for step in truth)) for axis in (0, 1))
+    found = find_repeat(light[:high, :wide], ppi=PPI)
+    assert found.kind in ("none", "one way")
+
+
+def test_plain_cloth_is_plain() -> None:
+    assert find_repeat(np.full((300, 300, 3), 0.3, np.float32), ppi=PPI).kind == "plain"
+
+
+def test_two_clicks_state_a_repeat() -> None:
+    found = repeat_from_clicks(((10, 10), (110, 12)), ((10, 10), (60, 90)), ppi=100)
+    assert found.kind == "lattice"
+    assert abs(np.linalg.det(np.array(found.steps_in))) == pytest.approx(0.79)
+    assert repeat_from_clicks(((0, 0), (0, 50)), ppi=100).steps_in == ((0.0, 0.5),)
+    with pytest.raises(RepeatError, match="nearly the same"):
+        repeat_from_clicks(((10, 10), (10, 11)), ppi=100)
+    with pytest.raises(RepeatError, match="one line"):
+        repeat_from_clicks(((0, 0), (100, 0)), ((0, 0), (201, 1)), ppi=100)
+
+
+whole = st.integers(-3, 3)
+
+
+@given(st.tuples(whole, whole, whole, whole).filter(lambda m: abs(m[0] * m[3] - m[1] * m[2]) == 1))
+def test_reduced_is_the_same_for_every_basis(m: tuple[int, int, int, int]) -> None:
+    base = np.array([[1.0, 0.1], [0.2, 0.7]])
+    other = np.array(m).reshape(2, 2) @ base
+    first, second = np.array(reduced(*base)), np.array(reduced(tuple(other[0]), tuple(other[1])))
+    assert np.sort(np.hypot(*first.T)) == pytest.approx(np.sort(np.hypot(*second.T)))
+
+
+def test_lattices_have_the_trade_s_names() -> None:
+    assert lattice_name(((1.0, 0.0), (0.0, 1.2))) == "straight"
+    assert lattice_name(reduced((1.0, 0.5), (0.0, 1.0))) == "half-drop or brick"
+    assert lattice_name(reduced((1.0, 1 / 3), (0.0, 1.0))) == "third-drop"
+    cell = square_cell(reduced((1.0, 0.5), (0.0, 1.0)))
+    assert cell is not None
+    assert cell[1] == pytest.approx(np.array([[2.0, 0], [0, 1.0]]), abs=1e-12)
+
+
+@pytest.mark.parametrize("name", ["floral_half", "plaid"])
+def test_tiles_wrap_straight_and_true(name: str) -> None:
+    light, truth = cloth(name)
+    found = find_repeat(light, ppi=PPI)
+    tile = tile_from_repeat(light, found, ppi=PPI)
+    assert tile is not None
+    assert tile.copies >= 3
+    assert tile.turn_deg == pytest.approx(-2.0, abs=0.05)
+    # The sides are whole repeats: a cell of the true lattice, to a tenth of a per cent.
+    rows, columns = tile.tile_lin.shape[:2]
+    area = rows * columns / tile.ppi**2
+    cells = area / abs(np.linalg.det(np.array(truth)))
+    assert cells == pytest.approx(round(cells), rel=0.004)
+    across = np.abs(tile.tile_lin[:, -1] - tile.tile_lin[:, 0]).mean()
+    inside = np.abs(np.diff(tile.tile_lin, axis=1)).mean(axis=(0, 2))
+    assert across < 1.5 * np.quantile(inside, 0.95) + 0.01
+
+
+def test_median_drops_lint() -> None:
+    light, _ = cloth("floral_grid", turn_deg=0)
+    found = find_repeat(light, ppi=PPI)
+    clean = tile_from_repeat(light, found, ppi=PPI)
+    dirty = light.copy()
+    dirty[200:204, 100:160] = 1.0
+    tile = tile_from_repeat(dirty, found, ppi=PPI)
+    assert clean is not None
+    assert tile is not None
+    assert np.abs(tile.tile_lin - clean.tile_lin).max() < 0.2
+
+
+def test_cuts_close_and_nothing_is_mirrored() -> None:
+    light, _ = cloth("batik", turn_deg=0)
+    patch = wrap_by_cut(light, overlap_px=40)
+    assert patch.shape[:2] == (light.shape[0] - 40, light.shape[1] - 40)
+    for axis in (0, 1):
+        step = np.abs(np.take(patch, 0, axis) - np.take(patch, -1, axis)).mean()
+        assert step < 1.8 * np.abs(np.diff(patch, axis=axis)).mean()
+    even = patch - patch.mean(axis=(0, 1))
+    mirrored = float((even * even[:, ::-1]).sum() / (even * even).sum())
+    assert mirrored < 0.5
+    # Beyond the overlap the cloth is the photograph's own.
+    assert np.array_equal(patch[40:, 40:], light[40:-40, 40:-40])
+
+
+def test_best_cut_takes_the_cheap_way() -> None:
+    cost = np.ones((30, 12), np.float32)
+    way = 5 + np.round(2 * np.sin(np.arange(30) * 2 * np.pi / 30)).astype(int)
+    cost[np.arange(30), way] = 0
+    assert best_cut(cost).tolist() == way.tolist()
+
+
+def test_weave_gives_the_grain() -> None:
+    light, _ = cloth("solid", turn_deg=-3.0, wide_in=3, high_in=3, ppi=240)
+    weave = find_weave(light, ppi=240)
+    assert weave is not None
+    assert weave.turn_deg == pytest.approx(3.0, abs=0.05)
+    assert weave.skew_deg == pytest.approx(0.0, abs=0.05)
+    assert (weave.threads_across_per_in, weave.threads_down_per_in) == pytest.approx((68, 64), abs=0.1)
+    straight = find_weave(straighten(light, turn_deg=weave.turn_deg, skew_deg=weave.skew_deg), ppi=240)
+    assert straight is not None
+    assert abs(straight.turn_deg) < 0.05
+    assert find_weave(cloth("solid")[0], ppi=PPI) is None
+
+
+def test_finished_cloth_says_what_was_done() -> None:
+    light, _ = cloth("floral_half")
+    done = finish_cloth(light, ppi=PPI)
+    assert done.wraps
+    assert done.repeat.kind == "lattice"
+    rows, columns = done.tile_srgb8.shape[:2]
+    tile_in = np.array([columns, rows]) / done.ppi
+    steps = np.array(done.repeat.steps_in)
+    shares = steps / tile_in * 2
+    assert np.abs(shares - np.rint(shares)).max() < 1e-6
+    kept = finish_cloth(light, ppi=PPI, repeat="as it is")
+    assert not kept.wraps
+    assert kept.tile_srgb8.shape == light.shape
+
+
+def test_colours_outside_are_counted() -> None:
+    light = np.full((300, 300, 3), 0.4, np.float32)
+    light[:30] = (0.5, -0.1, 0.2)
+    done = finish_cloth(light, ppi=PPI, repeat="as it is")
+    assert done.outside == pytest.approx(0.1)
+    assert any("outside sRGB" in note for note in done.notes)
