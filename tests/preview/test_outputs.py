@@ -184,6 +184,15 @@ def test_stopping_leaves_nothing_and_keeps_what_was_there(tmp_path, monkeypatch)
         save_in_bands(path, strip, plainly, ppi=5_000)
 
 
+def test_a_tiff_that_would_outgrow_its_kind_is_refused_and_removed(tmp_path, monkeypatch):
+    monkeypatch.setattr("preview.band_tiff._MOST_BYTES", 4_000)
+    block, audition = garden()
+    with pytest.raises(OutputError, match="outgrew") as caught:
+        save_in_bands(tmp_path / "a.tif", block, audition, ppi=20)
+    assert "PNG" in caught.value.mend
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_picture_of_30_000_pixels_keeps_to_bounded_memory():
     patch, piece = rectangle(1, "all", 0, 0, 10, 10)
     block = draft([patch], [piece], width=10, height=10)

@@ -22,6 +22,7 @@ from preview.writing import OutputError
 from tests.preview.scenes import draft, grid_cloth, rectangle
 
 POPPLER = shutil.which("pdftoppm")
+CAIRO = shutil.which("pdftocairo")
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 
@@ -57,18 +58,23 @@ def bar_in(ink):
     return (ink[gaps[0] if len(gaps) else -1] - ink[0]) / 300
 
 
-def pages_of(path, folder, *, dpi):
-    subprocess.run(
-        [POPPLER, "-r", str(dpi), "-gray", str(path), str(folder / "page")], check=True, timeout=60
-    )
-    return [np.asarray(Image.open(page)).astype(float) for page in sorted(folder.glob("page*.pgm"))]
+def pages_of(path, folder, *, dpi, tool=POPPLER):
+    command = [tool, "-png", "-r", str(dpi), "-gray", str(path), str(folder / "page")]
+    subprocess.run(command, check=True, timeout=60)
+    pages = []
+    for page in sorted(folder.glob("page*.png")):
+        with Image.open(page) as picture:
+            pages.append(np.asarray(picture.convert("L")).astype(float))
+    return pages
 
 
-@pytest.mark.skipif(POPPLER is None, reason="poppler's pdftoppm is not installed")
-def test_an_inch_on_paper_is_an_inch_and_the_bars_say_so(tmp_path):
+@pytest.mark.parametrize("tool", [POPPLER, CAIRO], ids=["pdftoppm", "pdftocairo"])
+def test_an_inch_on_paper_is_an_inch_and_the_bars_say_so(tmp_path, tool):
+    if tool is None:
+        pytest.skip("this painter of poppler's is not installed")
     block, audition = gridded()
     path = save_pdf(tmp_path / "a.pdf", block, audition, ppi=150, lines=False)
-    (page,) = pages_of(path, tmp_path, dpi=300)
+    (page,) = pages_of(path, tmp_path, dpi=300, tool=tool)
     assert page.shape == (3300, 2550)
     # The block begins at 1.15 in from the left and half an inch from the top.
     across = lines_in(page[150 + 135 : 150 + 165, 350 : 345 + 1795].mean(axis=0), dpi=300)
