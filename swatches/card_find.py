@@ -23,6 +23,7 @@ _FULL = 0.88
 """Share of its surrounding rectangle that a card's outline fills, corners rounded and seen at a slant."""
 _MOST_TRIED = 9
 _LEAST_STEP = 6.0
+_SURE = 0.85
 _LEAST_EVEN = 0.55
 _SHAPE_SLACK = 1.22
 """How far a tilted camera changes the ratio of sides: about 35 degrees."""
@@ -59,6 +60,8 @@ def find_card(
         sure = _sureness(best, long_to_short=long_to_short)
         if sure > 0:
             found.append((sure, best))
+        if sure > _SURE:
+            break
     if not found:
         raise CardError(
             "No card was found in the picture",

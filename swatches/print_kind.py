@@ -20,6 +20,7 @@ _WORK_PPI = 60.0
 _MOST_PX = 900
 _CLUSTERS = 8
 _SAME_LAB = 9.0
+_LEAST_OWN, _BLEND_LAB = 0.10, 14.0
 _LEAST_SHARE = 0.015
 _PLAIN_LAB = 2.2
 _TONAL_LAB, _TONAL_CHROMA = 11.0, 7.0
@@ -118,7 +119,28 @@ def _joined(centres: NDArray[np.float64], shares: NDArray[np.floating]) -> NDArr
             if joined[j] == j and float(np.sqrt(apart @ apart)) < _SAME_LAB:
                 joined[i] = j
                 break
-    return joined
+    for i in order[::-1]:
+        if joined[i] == i and shares[i] < _LEAST_OWN:
+            joined[i] = _end_of_blend(int(i), centres, shares, joined)
+    # A blend may have gone to a colour that is part of another.
+    return joined[joined[joined]]
+
+
+def _end_of_blend(
+    i: int, centres: NDArray[np.float64], shares: NDArray[np.floating], joined: NDArray[np.int64]
+) -> int:
+    """The nearer of two colours whose blend along their edges a small cluster is; itself if it is none."""
+    larger = [int(k) for k in np.nonzero((joined == np.arange(len(joined))) & (shares > 1.5 * shares[i]))[0]]
+    for j in larger:
+        for k in larger:
+            way = centres[k] - centres[j]
+            along = float((centres[i] - centres[j]) @ way / max(float(way @ way), 1e-9))
+            if j == k or not 0.1 < along < 0.9:
+                continue
+            off = centres[i] - centres[j] - along * way
+            if float(off @ off) < _BLEND_LAB**2:
+                return j if along < 0.5 else k
+    return i
 
 
 def _named(colours: list[tuple[float, NDArray[np.uint8]]]) -> tuple[Colouring, ...]:
