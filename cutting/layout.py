@@ -87,7 +87,7 @@ def _plan(
     order: Order, *, blocks: int, width_in: Fraction, usable_in: Fraction, warnings: tuple[str, ...]
 ) -> ClothPlan:
     margin_in = (width_in - usable_in) / 2
-    _, strips = best_strips(order, usable_in=usable_in, left_in=margin_in)
+    strips = best_strips(order, usable_in=usable_in, left_in=margin_in)
     seats = {blank.key: (blank, left, top) for strip in strips for blank, left, top in strip.seats()}
     squares = tuple(
         PlacedSquare(
@@ -142,7 +142,7 @@ def _lay_strips(order: Order, placed: PlacedSquare) -> Iterable[Laid]:
 
 def _length_if_narrower(order: Order, *, usable_in: Fraction) -> Fraction | None:
     try:
-        _, strips = best_strips(order, usable_in=usable_in, left_in=Fraction(0))
+        strips = best_strips(order, usable_in=usable_in, left_in=Fraction(0))
     except TooWideError:
         return None
     return length_of(strips)

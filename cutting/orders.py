@@ -103,12 +103,10 @@ def take_order(
     return Order(cloth, whole, bias, squares, rules, may_turn)
 
 
-def best_strips(
-    order: Order, *, usable_in: Fraction, left_in: Fraction
-) -> tuple[frozenset[Size], tuple[Strip, ...]]:
-    """The sizes that are laid a quarter turned, and the strips.
+def best_strips(order: Order, *, usable_in: Fraction, left_in: Fraction) -> tuple[Strip, ...]:
+    """The strips, with those sizes laid a quarter turned whose turn saves cloth.
 
-    Size by size, the largest first, a turn is kept if it saves cloth.
+    Size by size, the largest first.
     Raises: TooWideError for a piece that fits across neither way it may be laid.
     """
     may_turn = order.turnable()
@@ -120,7 +118,7 @@ def best_strips(
         other = _strips(order, turned | {size}, usable_in=usable_in, left_in=left_in)
         if length_of(other) < length_of(strips):
             turned, strips = turned | {size}, other
-    return turned, strips
+    return strips
 
 
 def length_of(strips: Sequence[Strip]) -> Fraction:

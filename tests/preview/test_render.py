@@ -15,7 +15,6 @@ from palettes.lightness import lightness
 from preview.audition import make_audition
 from preview.frame import FrameError, prepare_frame
 from preview.keeping import PaintCache
-from preview.means import patch_means_lin
 from preview.render import paint, paint_lin
 from tests.preview.scenes import (
     arc_stem,
@@ -269,8 +268,6 @@ def test_cloth_beyond_the_photograph_is_hatched_grey_and_never_mirrored():
     hatch = picture[~red]
     assert (hatch == hatch[:, :1]).all()
     assert len(np.unique(hatch)) == 2
-    means = patch_means_lin(frame, audition)
-    np.testing.assert_allclose(means[0], decode(np.array([200, 0, 0]) / 255), atol=1e-4)
 
 
 def test_enlarged_cloth_is_smooth():
@@ -284,14 +281,6 @@ def test_enlarged_cloth_is_smooth():
     steps = np.abs(np.diff(light[..., 0], axis=1))
     # Twenty output pixels to one of the photograph: a step that blocks would make all at once.
     assert steps.max() < (light.max() - light.min()) / 15
-
-
-def test_means_are_those_of_the_visible_patch_alone():
-    block = crossing_block()
-    audition = make_audition(block, roles=FLAT, places=stay_places(block))
-    means = patch_means_lin(prepare_frame(block, ppi=20.3), audition)
-    colours = np.array([FLAT[patch.role].tile_srgb8[0, 0] for patch in block.patches]) / 255
-    np.testing.assert_allclose(means, decode(colours), atol=2e-5)
 
 
 @pytest.mark.parametrize("ppi", [0.05, 0.1, 0.3, 1, 1.7])
