@@ -17,6 +17,7 @@ from swatches.print_about import PrintAbout
 from swatches.print_kind import about_print
 from swatches.repeat import Repeat, find_repeat
 from swatches.repeat_tile import CleanTile, tile_from_repeat
+from swatches.self_likeness import even_lab
 from swatches.straight import straighten
 from swatches.weave import find_weave
 
@@ -26,6 +27,8 @@ RepeatChoice = Repeat | Literal["find", "as it is"]
 
 _TURN_DEG = 0.1
 _SHADED = 0.015
+_LEAST_KEPT = 0.6
+"""Of the contrast of the cloth, in a tile: less means that copies were laid beside each other (ours)."""
 _OVERLAP_IN = 0.5
 _EVEN_SHARE = 0.45
 _MOST_TEXTURE_LAB = 9.0
@@ -62,7 +65,8 @@ def finish_cloth(cloth_lin: NDArray[np.float32], *, ppi: float, repeat: RepeatCh
         tile = _clean(cloth_lin, found, ppi=ppi, notes=notes)
         if tile is not None:
             return _finished(tile.tile_lin, tile.ppi, True, _squared(found, tile), tile.turn_deg, notes)
-        notes.append("Its repeat runs too far off the grain for an upright tile: kept as it is.")
+        if len(notes) == 1:
+            notes.append("Its repeat runs too far off the grain for an upright tile: kept as it is.")
     cloth_lin, turn_deg = _to_grain(cloth_lin, ppi=ppi, notes=notes)
     wraps = False
     if repeat != "as it is" and _is_texture(cloth_lin, found, ppi=ppi):
@@ -82,6 +86,10 @@ def _clean(cloth: NDArray[np.float32], repeat: Repeat, *, ppi: float, notes: lis
     if tile is None:
         return None
     expected = _laid_out(tile, shape=cloth.shape[:2], ppi=ppi)
+    kept = even_lab(expected, ppi=ppi)[2] / max(even_lab(cloth, ppi=ppi)[2], 1e-6)
+    if kept < _LEAST_KEPT:
+        notes.append("Its repeats do not lie evenly enough to be brought together: kept as it is.")
+        return None
     shading = shading_beside(cloth, expected, ppi=ppi)
     if float(np.log(shading).std()) > _SHADED:
         tile = tile_from_repeat(cloth / shading[..., None], repeat, ppi=ppi)

@@ -21,12 +21,14 @@ RepeatKind = Literal["lattice", "stripe", "one way", "none", "plain"]
 _PLAIN_LAB = 1.2
 _LEAST_SCORE = 0.60
 """Right answers score 0.74 to 1.00, the best of prints without a repeat 0.50 (measured)."""
+_SURE_SCORE = 0.85
+"""Plaids of which hardly more than one repeat is seen come near this with steps that are wrong."""
 _NEAR_BEST = 0.86
 _SHORTEST_IN = 0.14
 """Finer lattices are weave and mean nothing: those of denim and canvas score 0.5 to 0.7."""
 _MOST_PEAKS = 60
 _STEPS_BACKED = 3
-_CLEARER = 0.035
+_CLEARER = 0.08
 _LEAST_SINE = 0.25
 
 
@@ -84,11 +86,12 @@ def find_repeat(cloth_lin: NDArray[np.float32], *, ppi: float) -> Repeat:
     pair = _refined(_coarsened(_refined(pair, seen, best), seen), seen, best)
     first, second = pair
     name = lattice_name(pair)
+    unsure = "" if best >= _SURE_SCORE else _UNSURE
     return Repeat(
         "lattice",
         pair,
         best,
-        f"A {name} repeat: {hypot(*first):.2f} and {hypot(*second):.2f} inches from motif to motif.",
+        f"A {name} repeat: {hypot(*first):.2f} and {hypot(*second):.2f} inches from motif to motif.{unsure}",
     )
 
 
@@ -119,6 +122,7 @@ def repeat_from_clicks(
     return Repeat("lattice", pair, 1.0, f"A {lattice_name(pair)} repeat, as marked.")
 
 
+_UNSURE = " Not sure: look at it on the cloth, and mark two like places each way if it is wrong."
 _LESS_THAN_ONE = "The photograph shows less than one and a half repeats of the print, or it has none."
 
 
