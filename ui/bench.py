@@ -18,6 +18,7 @@ from blocks.upright import lay_upright
 from blocks.values import Draft, Edge
 from cutting.layout import ClothPlan, all_places, lay_out
 from cutting.rules import CuttingRules
+from palettes.viewing import ACROSS_TABLE, Viewing
 from preview.audition import Audition, make_audition
 from preview.keeping import PaintCache
 from preview.quilt_audition import QuiltAudition, dress_quilt
@@ -65,7 +66,9 @@ class Worked:
         worn = (wear.swatches[which] for which in wear.swatch_of.tolist())
         return dict(zip((patch.number for patch in self.drafted.draft.patches), worn, strict=True))
 
-    def readings(self, *, cache: PaintCache | None = None) -> tuple[EdgeReading, ...]:
+    def readings(
+        self, *, viewing: Viewing = ACROSS_TABLE, cache: PaintCache | None = None
+    ) -> tuple[EdgeReading, ...]:
         """Every edge of a block as it reads, the weakest first; none for a block of one patch.
 
         With a cache, another choice of cloth for the same draft is read much faster.
@@ -73,7 +76,7 @@ class Worked:
         edges = self.drafted.edges
         if not edges or not isinstance(self.audition, Audition):
             return ()
-        return read_edges(self.audition, edges, cache=cache)
+        return read_edges(self.audition, edges, viewing=viewing, cache=cache)
 
 
 def draft(block: Block, *, seam_in: Fraction) -> Drafted:

@@ -10,8 +10,8 @@ from textwrap import fill
 
 from blocks.blocktext import block_text
 from cutting.rules import size_text
+from ui.asked import read_methods
 from ui.bench import Drafted, roles_of
-from ui.jobs import read_methods
 from ui.making_notes import making_notes
 from ui.mistakes import Mistake
 from ui.orders import Order, Wishes, draft_order, take_order

@@ -32,7 +32,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         module, function = options.pop("job")
         if "quiet" in options:
             options["say"] = _no_one if options.pop("quiet") else _say
-        getattr(importlib.import_module(module), function)(**options)
+        job = getattr(importlib.import_module(module), function)
+        if _wants_cloth(options):
+            options = importlib.import_module("ui.asked").gathered(options)
+        job(**options)
         sys.stdout.flush()
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
@@ -47,6 +50,11 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(told.lines(), file=sys.stderr)
         return 2
     return 0
+
+
+def _wants_cloth(options: dict[str, Any]) -> bool:
+    """Whether the job takes a block in cloth or a way of looking, which are handed over as one value each."""
+    return "upright" in options or "distance" in options
 
 
 def _say(progress: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from textwrap import wrap
 
+from palettes.viewing import ACROSS_TABLE, Viewing
 from ui.kinds import KindReading, kinds_headline
 from ui.reading_words import percent
 
@@ -37,10 +38,16 @@ def read_sentence(kinds: Sequence[KindReading]) -> str:
     )
 
 
-def kinds_text(name: str, kinds: Sequence[KindReading], *, also_unwanted: bool = False) -> str:
+def kinds_text(
+    name: str,
+    kinds: Sequence[KindReading],
+    *,
+    viewing: Viewing = ACROSS_TABLE,
+    also_unwanted: bool = False,
+) -> str:
     """A heading, a line for each kind that should read (weakest first), and why the weak ones are weak."""
     shown = [found for found in kinds if found.wanted or also_unwanted]
-    lines = [f"Does it read? {name}, from 6 feet", ""]
+    lines = [*wrap(f"Does it read? {name}, {viewing.full_words}", _WIDE), ""]
     lines += wrap(f"{kinds_headline(kinds)} {read_sentence(kinds)}", _WIDE)
     lines += [
         "",

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-import argparse
-from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-from cutting.rules import GRIDS_IN
-from ui.settings import CLOTH_WIDTH, PICTURE_PPI, PORT, SEAM, VIEWS, WIDTH, Setting
+from ui.option_groups import (
+    BLOCK_HELP,
+    add_block,
+    add_fussy,
+    add_job,
+    add_looking,
+    add_making,
+    add_ruler,
+    add_stash,
+)
+from ui.reading_settings import ALL_VIEWS, CUTTINGS, SEVERAL, SHOWN_BEST
+from ui.settings import CLOTH_WIDTH, PICTURE_PPI, PORT, SEAM, WIDTH, Setting
 
 __all__ = ["READ", "add_jobs"]
 
@@ -29,17 +37,13 @@ READ: dict[str, Setting] = {
     "fabric_width": CLOTH_WIDTH,
     "port": PORT,
     "count": _UNITS,
+    "cuttings": CUTTINGS,
+    "several": SEVERAL,
+    "best": SHOWN_BEST,
 }
 """Options whose text is read by a setting; the others are read by the job they belong to."""
 
-_BLOCK_HELP = "a built-in block, or a block, setting or audition file (.toml)"
-_CLOTH_HELP = (
-    'ROLE=CLOTH: the cloth for a role, by name, such as petal="clover field"; or a plain colour, such as '
-    "stem=#2f6b3a; a patch number in place of the role overrules one patch"
-)
-
 _Jobs = Any  # argparse gives this type no public name
-_Adder = Callable[..., argparse.ArgumentParser]
 
 
 def add_jobs(jobs: _Jobs) -> None:
@@ -48,26 +52,14 @@ def add_jobs(jobs: _Jobs) -> None:
     _add_block_jobs(jobs)
     _add_planning_jobs(jobs)
     _add_cloth_jobs(jobs)
-    page = _add(jobs, "page", "open the web page on this machine", ("ui.serve", "open_page"))
+    page = add_job(jobs, "page", "open the web page on this machine", ("ui.serve", "open_page"))
     page.add_argument("--port", metavar="N", default=PORT.default, help=PORT.help_line())
     page.add_argument("--no-browser", action="store_true", help="print the address and open nothing")
-    _add_stash(page)
-
-
-def _add(
-    jobs: _Jobs, name: str, help_line: str, job: tuple[str, str], *, at_once: bool = False
-) -> argparse.ArgumentParser:
-    adder: _Adder = jobs.add_parser
-    sentence = help_line[:1].upper() + help_line[1:] + "."
-    parser = adder(name, help=help_line, description=sentence, allow_abbrev=False)
-    parser.set_defaults(job=job)
-    if not at_once:
-        parser.add_argument("-q", "--quiet", action="store_true", help="say nothing about progress")
-    return parser
+    add_stash(page)
 
 
 def _add_looking_jobs(jobs: _Jobs) -> None:
-    demo = _add(
+    demo = add_job(
         jobs,
         "demo",
         "make pictures, readings and cutting lists of three blocks",
@@ -75,91 +67,82 @@ def _add_looking_jobs(jobs: _Jobs) -> None:
     )
     demo.add_argument("folder", metavar="FOLDER", help="where to put them; made if it is not there")
     demo.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
-    blocks = _add(
+    blocks = add_job(
         jobs, "blocks", "list the built-in blocks, or draw them all", ("ui.library_job", "show_blocks")
     )
     blocks.add_argument(
         "--to", metavar="FOLDER", help="draw each into this folder, with a contact sheet and an index page"
     )
-    cloths = _add(
+    cloths = add_job(
         jobs,
         "cloths",
         "list the cloth at hand: demo cloth and your stash",
         ("ui.jobs", "list_cloths"),
         at_once=True,
     )
-    _add_stash(cloths)
+    add_stash(cloths)
 
 
 def _add_block_jobs(jobs: _Jobs) -> None:
-    draw = _add(
-        jobs, "draw", "draw a block or a quilt in its cloth at true scale", ("ui.jobs", "draw_picture")
+    draw = add_job(
+        jobs, "draw", "draw a block or a quilt in its cloth at true scale", ("ui.draw_job", "draw_picture")
     )
-    _add_block(draw)
+    add_block(draw)
     draw.add_argument(
-        "--to", metavar="FILE", required=True, help="the picture to write (.png; .svg for lines in inches)"
+        "--to",
+        metavar="FILE",
+        required=True,
+        help="what to write: a picture (.png, .jpg, .webp, .tif), a drawing (.svg), true-size pages (.pdf)",
     )
-    draw.add_argument("--view", choices=VIEWS, default="colour", help=_views_help())
+    draw.add_argument("--view", metavar="VIEW", choices=ALL_VIEWS, default="colour", help=_views_help())
     draw.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
+    draw.add_argument(
+        "--paper",
+        choices=("letter", "a4", "whole"),
+        default="letter",
+        help="sheets of a .pdf; whole is one page as large as it takes",
+    )
+    draw.add_argument("--several", metavar="N", help=SEVERAL.help)
+    add_fussy(draw, "--several")
+    add_looking(draw)
     draw.add_argument(
         "--keep", metavar="FILE", help="also keep the choice of cloth as an audition file (.toml)"
     )
 
-    readings = _add(
+    readings = add_job(
         jobs,
         "readings",
         "say of every seam and appliqué edge whether it reads; of a quilt, kind by kind",
         ("ui.jobs", "show_readings"),
     )
-    _add_block(readings)
+    add_block(readings)
+    add_looking(readings)
+    readings.add_argument("--cuttings", metavar="N", help=f"{CUTTINGS.help}, such as 25")
+    add_fussy(readings, "--cuttings")
+    readings.add_argument(
+        "--figures", action="store_true", help="also list every figure that decides, with its source"
+    )
     readings.add_argument("--all", action="store_true", help="also list the edges that need not read")
     readings.add_argument("--to", metavar="FILE", help="write them to a file instead (.txt or .csv)")
 
-    cutting = _add(jobs, "cutting", "work out the cutting list and the yardage", ("ui.jobs", "show_cutting"))
-    _add_block(cutting)
+    cutting = add_job(
+        jobs, "cutting", "work out the cutting list and the yardage", ("ui.jobs", "show_cutting")
+    )
+    add_block(cutting)
     cutting.add_argument("--to", metavar="FILE", help="write it to a file instead (.txt or .csv)")
-    _add_ruler(cutting, "the marks that cut sizes are rounded up to (1/8 in unless told)")
+    add_ruler(cutting, "the marks that cut sizes are rounded up to (1/8 in unless told)")
 
-    check = _add(
+    check = add_job(
         jobs, "check", "check a file and say what it makes", ("ui.check_job", "check_block"), at_once=True
     )
-    check.add_argument("block", metavar="BLOCK", help=_BLOCK_HELP)
-    _add_making(check)
-    _add_ruler(check, "say whether every finished length lands on its marks")
+    check.add_argument("block", metavar="BLOCK", help=BLOCK_HELP)
+    add_making(check)
+    add_ruler(check, "say whether every finished length lands on its marks")
     check.add_argument("--to", metavar="FILE", help="write the block as it now is to a block file (.toml)")
 
 
-def _views_help() -> str:
-    return "; ".join(f"{name}: {what}" for name, what in VIEWS.items())
-
-
-def _add_block(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("block", metavar="BLOCK", help=_BLOCK_HELP)
-    parser.add_argument("cloths", metavar="ROLE=CLOTH", nargs="*", help=_CLOTH_HELP)
-    _add_making(parser)
-    parser.add_argument(
-        "--upright", action="store_true", help="lay one-way cloth so that its print finishes upright"
-    )
-    _add_stash(parser)
-
-
-def _add_making(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--width", metavar="LENGTH", help=f"{WIDTH.help} (as written unless told)")
-    parser.add_argument("--seam", metavar="LENGTH", help=SEAM.help_line())
-    parser.add_argument(
-        "--method",
-        metavar="STEP=METHOD",
-        action="append",
-        help='make a step by another method, such as corner="four at a time"; may be given again',
-    )
-
-
-def _add_ruler(parser: argparse.ArgumentParser, help_line: str) -> None:
-    parser.add_argument("--ruler", choices=GRIDS_IN, help=help_line)
-
-
 def _add_planning_jobs(jobs: _Jobs) -> None:
-    sizes = _add(
+    sizes = add_job(
         jobs,
         "sizes",
         "say how many blocks make a quilt of a wanted size",
@@ -174,7 +157,7 @@ def _add_planning_jobs(jobs: _Jobs) -> None:
     sizes.add_argument("--border", metavar="LENGTH", help="finished width of all borders on one side")
     sizes.add_argument("--on-point", action="store_true", help="the blocks stand on their corners")
 
-    methods = _add(
+    methods = add_job(
         jobs,
         "methods",
         "compare the ways of making a unit: cuts, cloth, left over, way of the print",
@@ -190,9 +173,9 @@ def _add_planning_jobs(jobs: _Jobs) -> None:
         "--cloths", choices=("2", "4"), default="2", help="how many cloths a quarter-square triangle has"
     )
     methods.add_argument("--seam", metavar="LENGTH", default=SEAM.default, help=SEAM.help_line())
-    _add_ruler(methods, "the marks that cut sizes are rounded up to (1/8 in unless told)")
+    add_ruler(methods, "the marks that cut sizes are rounded up to (1/8 in unless told)")
 
-    drawing = _add(
+    drawing = add_job(
         jobs,
         "from-drawing",
         "turn an SVG drawing into a block file",
@@ -222,7 +205,7 @@ def _add_planning_jobs(jobs: _Jobs) -> None:
 
 
 def _add_cloth_jobs(jobs: _Jobs) -> None:
-    add = _add(
+    add = add_job(
         jobs,
         "add-cloth",
         "make a swatch of a photograph and put it into your stash",
@@ -256,8 +239,8 @@ def _add_cloth_jobs(jobs: _Jobs) -> None:
         "--replace", action="store_true", help="put it in place of the cloth of that name, if there is one"
     )
     add.add_argument("--one-way", action="store_true", help="the print has an up and a down")
-    _add_stash(add)
+    add_stash(add)
 
 
-def _add_stash(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--stash", metavar="FILE", help="the stash to use instead of your own")
+def _views_help() -> str:
+    return "; ".join(f"{name}: {what}" for name, what in ALL_VIEWS.items())

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from textwrap import wrap
 
+from palettes.viewing import ACROSS_TABLE, Viewing
 from preview.readings import EdgeReading, headline
 
 __all__ = ["percent", "reading_rows", "readings_text", "sides_words"]
@@ -26,34 +27,54 @@ def sides_words(found: EdgeReading) -> str:
     return f"{found.first} {found.first_role} {joint} {found.second} {found.second_role}"
 
 
-def readings_text(name: str, readings: Sequence[EdgeReading], *, also_unwanted: bool = False) -> str:
+def readings_text(
+    name: str,
+    readings: Sequence[EdgeReading],
+    *,
+    viewing: Viewing = ACROSS_TABLE,
+    also_unwanted: bool = False,
+) -> str:
     """A heading, one line for each edge that should read (the weakest first), and why the weak ones are weak.
 
     `also_unwanted` lists the edges that need not read as well.
     """
     shown = [found for found in readings if found.wanted or also_unwanted]
-    lines = [f"Does it read? {name}, from 6 feet", ""]
+    lines = [*wrap(f"Does it read? {name}, {viewing.full_words}", _WIDE), ""]
     lines += wrap(headline(readings), _WIDE)
     lines += [
         "",
-        f"{'word':6} {'shows':>6} {'colour':>7} {'L* one':>7} {'other':>6} {'apart':>6} {'dE00':>5}  patches",
+        f"{'no.':>3} {'word':6} {'shows':>6} {'colour':>7} {'L* one':>7} {'other':>6} {'apart':>6} "
+        f"{'dE00':>5}  patches",
     ]
-    lines += [_line(found) for found in shown]
+    lines += [_line(number, found) for number, found in enumerate(shown, start=1)]
     reasons = dict.fromkeys(
         f"{found.first_role} and {found.second_role}: {found.reading.reason}"
         for found in shown
         if found.wanted and found.word != "clear"
     )
     if reasons:
-        lines += ["", "Why:"]
-        lines += [
-            line for why in reasons for line in wrap(why, _WIDE, initial_indent="- ", subsequent_indent="  ")
-        ]
+        lines += ["", "Why:", *_listed(reasons)]
+    notes = dict.fromkeys(
+        f"{found.first_cloth} and {found.second_cloth}: {found.reading.note}"
+        for found in shown
+        if found.wanted and found.reading.note
+    )
+    if notes:
+        lines += ["", "How sure:", *_listed(notes)]
     lines += ["", *wrap(_MEANING, _WIDE)]
     return "\n".join(lines) + "\n"
 
 
+def _listed(sentences: Iterable[str]) -> list[str]:
+    return [
+        line
+        for sentence in sentences
+        for line in wrap(sentence, _WIDE, initial_indent="- ", subsequent_indent="  ")
+    ]
+
+
 _MEANING = (
+    "no.: its number in the picture of the seams. "
     "shows: the share of the edge where light and dark alone tell the two cloths apart, as they lie; "
     "colour: the same with colour helping. L*: lightness of each patch, 0 black to 100 white; apart: their "
     "difference. dE00: CIEDE2000 colour difference. Clear is 80 % and more, soft 40 to 80 %, lost below. "
@@ -61,11 +82,12 @@ _MEANING = (
 )
 
 
-def _line(found: EdgeReading) -> str:
+def _line(number: int, found: EdgeReading) -> str:
     reading = found.reading
     aside = "" if found.wanted else "  (need not read)"
     return (
-        f"{reading.word:6} {percent(reading.share_shows):>6} {percent(reading.share_with_colour):>7} "
+        f"{number:3} {reading.word:6} {percent(reading.share_shows):>6} "
+        f"{percent(reading.share_with_colour):>7} "
         f"{reading.first_L:7.1f} {reading.second_L:6.1f} {reading.diff_L:6.1f} {reading.dE00:5.1f}  "
         f"{sides_words(found)}{aside}"
     )
@@ -92,7 +114,15 @@ def reading_rows(readings: Sequence[EdgeReading]) -> list[dict[str, object]]:
             "diff_L": round(found.reading.diff_L, 2),
             "value_steps": round(found.reading.value_steps, 2),
             "dE00": round(found.reading.dE00, 2),
+            "first_busy": round(found.reading.first_busy, 4),
+            "second_busy": round(found.reading.second_busy, 4),
+            "merges": round(found.reading.merges, 4),
+            "looks_like_one_cloth": "yes" if found.reading.one_cloth else "no",
+            "hue_alone_carries_it": "yes" if found.reading.hue_alone else "no",
+            "share_least": round(found.reading.share_least, 4),
+            "share_most": round(found.reading.share_most, 4),
             "reason": found.reading.reason,
+            "how_sure": found.reading.note,
         }
         for found in readings
     ]

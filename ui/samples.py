@@ -8,10 +8,12 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import TypeVar
 
+import numpy as np
+
 from blocks.motion import Motion, shift
-from blocks.polygons import bounds
 from blocks.values import Bend, Draft, Edge, Patch
 from cutting.layout import all_places
+from palettes.viewing import ACROSS_TABLE, Viewing
 from preview.audition import make_audition
 from preview.keeping import PaintCache
 from preview.readings import EdgeReading, read_edges
@@ -19,6 +21,10 @@ from ui.bench import Drafted, Worked
 
 __all__ = ["READ_AT_ONCE", "pick_edges", "read_apart"]
 
+_PATCH_BYTES = 4000
+"""About what a patch and its edges take in memory."""
+
+_Window = tuple[Draft, tuple[Edge, ...]]
 _Item = TypeVar("_Item")
 
 READ_AT_ONCE = 1200
@@ -69,22 +75,43 @@ def _ends(edge: Edge, firsts: Sequence[int]) -> tuple[int, int]:
 
 
 def read_apart(
-    worked: Worked, edges: Sequence[Edge], *, cache: PaintCache | None = None
+    worked: Worked,
+    edges: Sequence[Edge],
+    *,
+    viewing: Viewing = ACROSS_TABLE,
+    cache: PaintCache | None = None,
 ) -> Iterator[EdgeReading]:
     """A reading of each of these edges of a quilt, as the cloth lies there."""
-    found, kept = worked.drafted.draft, cache if cache is not None else PaintCache()
+    kept = cache if cache is not None else PaintCache()
     places, cloths = all_places(worked.plans), worked.cloth_of_patches()
-    for numbers, own in _groups(worked.drafted, edges).items():
-        patches = [found.patches[number - 1] for number in numbers]
-        window, moved = _window(found, patches, own)
-        roles = {patch.role: worked.roles[patch.role] for patch in patches}
+    for window, moved in _windows(worked.drafted, edges, cache=kept):
+        roles = {patch.role: worked.roles[patch.role] for patch in window.patches}
         singles = {
             patch.number: cloths[patch.number]
-            for patch in patches
+            for patch in window.patches
             if cloths[patch.number].key != roles[patch.role].key
         }
         audition = make_audition(window, roles=roles, places=places, overrides=singles)
-        yield from read_edges(audition, moved, cache=kept)
+        yield from read_edges(audition, moved, viewing=viewing, cache=kept)
+
+
+def _windows(drafted: Drafted, edges: Sequence[Edge], *, cache: PaintCache) -> list[_Window]:
+    """The edges in windows of the quilt, the same values again as long as the quilt stays the same."""
+
+    def make() -> tuple[Draft, list[_Window]]:
+        return found, [
+            _window(found, [found.patches[number - 1] for number in numbers], own)
+            for numbers, own in _groups(drafted, edges).items()
+        ]
+
+    found = drafted.draft
+    # What is kept holds the draft, so its id cannot pass to another.
+    key = ("quilt windows", id(found), len(edges))
+    return cache.get(key, make, weigh=_weigh)[1]
+
+
+def _weigh(made: tuple[Draft, list[_Window]]) -> int:
+    return _PATCH_BYTES * sum(len(window.patches) for window, _ in made[1])
 
 
 def _groups(drafted: Drafted, edges: Sequence[Edge]) -> dict[tuple[int, ...], list[Edge]]:
@@ -100,14 +127,15 @@ def _groups(drafted: Drafted, edges: Sequence[Edge]) -> dict[tuple[int, ...], li
     }
 
 
-def _window(found: Draft, patches: Sequence[Patch], edges: Sequence[Edge]) -> tuple[Draft, tuple[Edge, ...]]:
-    """The patches as a draft of their own, moved to its top left corner, and their edges moved alike."""
-    left, top, right, bottom = bounds([point for patch in patches for point in patch.outline])
-    move = shift(-left, -top)
+def _window(found: Draft, patches: Sequence[Patch], edges: Sequence[Edge]) -> _Window:
+    """The patches as a draft of their own, moved by whole inches to its top left, and their edges alike."""
+    points = np.array([(float(x), float(y)) for patch in patches for x, y in patch.outline])
+    (left, top), (right, bottom) = np.floor(points.min(axis=0)), np.ceil(points.max(axis=0))
+    move = shift(-Fraction(int(left)), -Fraction(int(top)))
     draft = replace(
         found,
-        finished_width_in=Fraction(right - left),
-        finished_height_in=Fraction(bottom - top),
+        finished_width_in=Fraction(int(right - left)),
+        finished_height_in=Fraction(int(bottom - top)),
         patches=tuple(_moved(patch, move) for patch in patches),
     )
     return draft, tuple(replace(edge, runs=tuple(move.all(run) for run in edge.runs)) for edge in edges)

@@ -184,7 +184,7 @@ MISTAKES = {
     "absurd seam": (("cutting", "nine patch", "--seam", "40"), "Seam allowance 40 in is out of bounds", "0 in to 1 in"),
     "absurd size": (("draw", "nine patch", "--to", "{}/x.png", "--ppi", "9999"), "9999 ppi is out of bounds", "1200"),
     "unknown view": (("draw", "nine patch", "--to", "{}/x.png", "--view", "x"), "invalid choice: 'x'", "--help"),
-    "wrong ending": (("draw", "nine patch", "--to", "{}/x.gif"), "ends in none of .png, .svg", "End the name in .png."),
+    "wrong ending": (("draw", "nine patch", "--to", "{}/x.gif"), "ends in none of .png, .jpg", "End the name in .png."),
     "no folder": (("draw", "nine patch", "--to", "{}/no/x.png"), "is not there", "Make the folder first."),
     "no such photo": (("add-cloth", "gone.jpg", "--name", "x", "--photo-ppi", "100"), "gone.jpg", "Check"),
     "no scale": (("add-cloth", "x.jpg", "--name", "x"), "No scale is given", "--photo-ppi"),
