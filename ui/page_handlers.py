@@ -2,23 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 from blocks.lengths import inches_text
 from cutting.rows import sheet_rows
 from ui.bench import Worked, roles_of
 from ui.choice import Choice, choice_query, read_view
+from ui.making_notes import noted_draft
 from ui.mistakes import Mistake, Told, tell
-from ui.page_words import cutting_html, downloads_html, mistake_html, seams_html
-from ui.settings import SEAM, VIEWS
-from ui.workroom import Workroom
+from ui.page_words import cutting_html, downloads_html, kinds_html, mistake_html, seams_html
+from ui.quilt_choice import quilt_from_words
+from ui.ruler_words import grid_for, grid_sentences
+from ui.setting_words import quilt_sentence
+from ui.settings import SEAM, VIEWS, WIDTH
+from ui.workroom import Workroom, taken_ppi
 
-__all__ = ["Said", "Seen", "read_choice", "say_block", "say_choice", "see_block", "see_choice"]
+__all__ = ["Asked", "Said", "Seen", "read_choice", "say_choice", "see_choice"]
 
 _MOST_ROLES = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What stands in the page's fields, as it was sent: nothing is checked yet."""
+
+    seam: object = ""
+    view: object = "colour"
+    width: object = ""
+    upright: object = False
+    how: object = ""
+    across: object = None
+    down: object = None
+    second: object = ""
+    sashing: object = ""
+    stones: object = False
+    border: object = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,30 +58,48 @@ class Said:
     cutting: str | None
 
 
-def see_block(room: Workroom, block: object, seam: object, view: object) -> Seen:
-    """A block in our own first choice of cloth."""
-    return _seen(room, lambda: room.first_choice(str(block), seam_in=_seam(seam)), view)
+def see_choice(room: Workroom, held: object, asked: Asked) -> Seen:
+    """The choice that the page holds. Roles without a cloth get our own first choice of one.
+
+    The shelf is sent only if its roles change: it is the browser's own otherwise, so that an answer to an
+    earlier click never undoes a later one.
+    """
+    try:
+        sent, view = read_choice(held, asked), read_view(asked.view)
+        choice = room.first_choice(sent)
+        worked = room.worked(choice)
+    except Exception as error:
+        return Seen(None, None, None, mistake_html(_told(error)))
+    known = _role_names(held)
+    return Seen(
+        shelf=None if known == list(roles_of(worked.drafted)) else _shelf(held, choice, worked),
+        wall=_wall(choice, worked, view),
+        take=downloads_html(choice_query(choice), ppi=taken_ppi(worked.drafted)),
+        mistake="",
+    )
 
 
-def see_choice(room: Workroom, held: object, seam: object, view: object) -> Seen:
-    """The choice that the page holds, after a role was given a cloth or the view was changed."""
-    return _seen(room, lambda: read_choice(held, seam=seam), view)
-
-
-def say_block(room: Workroom, block: object, seam: object) -> Said:
-    """Readings and cutting list of a block in our own first choice of cloth."""
-    return _said(room, lambda: room.first_choice(str(block), seam_in=_seam(seam)))
-
-
-def say_choice(room: Workroom, held: object, seam: object) -> Said:
+def say_choice(room: Workroom, held: object, asked: Asked) -> Said:
     """Readings and cutting list of the choice that the page holds."""
-    return _said(room, lambda: read_choice(held, seam=seam))
+    try:
+        choice, view = room.first_choice(read_choice(held, asked)), read_view(asked.view)
+        worked = room.worked(choice)
+        # The picture first: while it is painted, reading would only take its time away.
+        room.picture_png(choice, view)
+    except Exception as error:
+        _told(error)  # what a user can mend is told once, beside the picture
+        return Said(None, None)
+    found = noted_draft(worked, more=_grid_notes(choice, worked))
+    rows = sheet_rows(found, worked.plans, names=worked.cloth_names())
+    quilt = worked.drafted.quilt is not None
+    seams = kinds_html(room.kinds(choice)) if quilt else seams_html(room.readings(choice))
+    return Said(seams, cutting_html(worked, rows, notes=(*found.notes, *worked.audition.notes)))
 
 
-def read_choice(held: object, *, seam: object) -> Choice:
+def read_choice(held: object, asked: Asked) -> Choice:
     """The choice that the page holds; it comes from a browser, so every part of it is checked.
 
-    Raises: Mistake for anything that no page of ours sends, or a seam allowance that is none.
+    Raises: Mistake for anything that no page of ours sends, or a length that is none.
     """
     strange = Mistake("The page sent what it should not.", mend="Load the page again.")
     if not isinstance(held, dict):
@@ -72,54 +109,73 @@ def read_choice(held: object, *, seam: object) -> Choice:
         raise strange
     if not all(isinstance(word, str) for pair in cloths.items() for word in pair):
         raise strange
-    return Choice(block, tuple(cloths.items()), _seam(seam))
-
-
-def _seam(typed: object) -> Fraction:
-    return SEAM.read(typed if isinstance(typed, str) else None)
-
-
-def _seen(room: Workroom, choose: Callable[[], Choice], view: object) -> Seen:
-    try:
-        choice, wanted = choose(), read_view(view)
-        worked = room.worked(choice)
-    except Exception as error:
-        return Seen(None, None, None, mistake_html(_told(error)))
-    found = worked.drafted.draft
-    return Seen(
-        shelf={
-            "block": choice.block,
-            "cloths": dict(choice.cloths),
-            "roles": [{"role": role, "about": about} for role, about in roles_of(worked.drafted).items()],
-        },
-        wall={
-            "src": f"/picture.png?{choice_query(choice, view=wanted)}",
-            "alt": f"{found.name}: {VIEWS[wanted]}",
-            "caption": _caption(worked),
-            "outlines": f"/outlines.json?{choice_query(Choice(choice.block, (), choice.seam_in))}",
-            "cloths": {str(number): swatch.name for number, swatch in worked.cloth_of_patches().items()},
-        },
-        take=downloads_html(choice_query(choice)),
-        mistake="",
+    width = asked.width if isinstance(asked.width, str) else ""
+    return Choice(
+        block,
+        tuple(cloths.items()),
+        SEAM.read(asked.seam if isinstance(asked.seam, str) else None),
+        WIDTH.read(width) if width.strip() else None,
+        asked.upright is True,
+        quilt_from_words(
+            {
+                "set": asked.how,
+                "across": asked.across,
+                "down": asked.down,
+                "second": asked.second,
+                "sashing": asked.sashing,
+                "stones": asked.stones,
+                "border": asked.border,
+            }
+        ),
     )
+
+
+def _role_names(held: object) -> list[str]:
+    """The roles that the page shows now; none for a block that was only just chosen."""
+    listed = held.get("roles") if isinstance(held, dict) else None
+    if not isinstance(listed, list):
+        return []
+    return [str(each.get("role")) for each in listed if isinstance(each, dict)]
+
+
+def _shelf(held: object, choice: Choice, worked: Worked) -> dict[str, Any]:
+    sent = held if isinstance(held, dict) else {}
+    serial = sent.get("serial")
+    return {
+        "block": choice.block,
+        # Cloths of roles that are gone for now (a border taken off) stay chosen.
+        "cloths": {**sent.get("cloths", {}), **dict(choice.cloths)},
+        "roles": [{"role": role, "about": about} for role, about in roles_of(worked.drafted).items()],
+        "serial": serial if isinstance(serial, int) else 0,
+    }
+
+
+def _wall(choice: Choice, worked: Worked, view: str) -> dict[str, Any]:
+    found = worked.drafted.draft
+    return {
+        "src": f"/picture.png?{choice_query(choice, view=view)}",
+        "alt": f"{found.name}: {VIEWS[view]}",
+        "caption": _caption(worked),
+        "outlines": f"/outlines.json?{choice_query(choice.bare())}",
+        "cloths": {role: swatch.name for role, swatch in worked.roles.items()},
+        "one_way": any(swatch.one_way for swatch in worked.roles.values()),
+    }
 
 
 def _caption(worked: Worked) -> str:
     found = worked.drafted.draft
     size = f"{inches_text(found.finished_width_in)} x {inches_text(found.finished_height_in)} in"
-    about = f"{found.name}, {size} finished. Point at a patch, or at a line of the readings."
-    return " ".join((about, *worked.audition.notes))
+    about = f"{found.name}, {size} finished."
+    if worked.drafted.quilt is not None:
+        about = f"{found.name}. {quilt_sentence(worked.drafted.quilt, grid_in=grid_for(None))}"
+    return " ".join((about, "Point at a patch, or at a line of the readings.", *worked.audition.notes))
 
 
-def _said(room: Workroom, choose: Callable[[], Choice]) -> Said:
-    try:
-        choice = choose()
-        worked = room.worked(choice)
-    except Exception as error:
-        _told(error)  # what a user can mend is told once, beside the picture
-        return Said(None, None)
-    rows = sheet_rows(worked.drafted.draft, worked.plans, names=worked.cloth_names())
-    return Said(seams_html(room.readings(choice)), cutting_html(worked, rows))
+def _grid_notes(choice: Choice, worked: Worked) -> tuple[str, ...]:
+    if choice.width_in is None:
+        return ()
+    grid_in = grid_for(None, choice.width_in)
+    return grid_sentences(worked.drafted.making.blocks.values(), grid_in=grid_in)
 
 
 def _told(error: Exception) -> Told:

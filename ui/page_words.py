@@ -9,11 +9,13 @@ from blocks.lengths import inches_text
 from cutting.rows import SheetRow
 from preview.readings import EdgeReading, headline
 from ui.bench import Worked
+from ui.kind_words import kind_sides, read_sentence
+from ui.kinds import KindReading, kinds_headline
 from ui.mistakes import Told
-from ui.outlines import edge_name
+from ui.outlines import edge_name, kind_name
 from ui.reading_words import percent
 
-__all__ = ["cutting_html", "downloads_html", "mistake_html", "plain", "seams_html"]
+__all__ = ["cutting_html", "downloads_html", "kinds_html", "mistake_html", "plain", "seams_html"]
 
 _FIRST_SHOWN = 8
 
@@ -66,23 +68,52 @@ def _row(found: EdgeReading) -> str:
     reading = found.reading
     joint = "on" if found.kind == "applique" else "beside"
     words = f"{found.first} {found.first_role} {joint} {found.second} {found.second_role}: {reading.reason}"
-    share = percent(reading.share_shows)
+    pair = (
+        f"<b>{found.first}</b> {plain(found.first_role)} <i>{joint}</i> "
+        f"<b>{found.second}</b> {plain(found.second_role)}"
+    )
+    figures = f"L* {reading.first_L:.0f} and {reading.second_L:.0f}, {reading.diff_L:.0f} apart"
+    name = edge_name(found.first, found.second)
+    return _button(name, reading.word, words, pair, reading.share_shows, figures)
+
+
+def _button(name: str, word: str, words: str, pair: str, share: float, figures: str) -> str:
+    """One line of the readings; `pair` is HTML already."""
     return (
-        f'<li><button type="button" class="edge {reading.word}" '
-        f'data-edge="{edge_name(found.first, found.second)}" data-words="{plain(words)}">'
-        f'<span class="word">{reading.word}</span>'
-        f'<span class="pair"><b>{found.first}</b> {plain(found.first_role)} <i>{joint}</i> '
-        f"<b>{found.second}</b> {plain(found.second_role)}</span>"
-        f'<span class="share"><span class="bar" style="--share:{reading.share_shows:.3f}"></span>'
-        f'<b>{share}</b><span class="figures">L* {reading.first_L:.0f} and {reading.second_L:.0f}, '
-        f"{reading.diff_L:.0f} apart</span></span></button></li>"
+        f'<li><button type="button" class="edge {word}" data-edge="{name}" data-words="{plain(words)}">'
+        f'<span class="word">{word}</span><span class="pair">{pair}</span>'
+        f'<span class="share"><span class="bar" style="--share:{share:.3f}"></span>'
+        f'<b>{percent(share)}</b><span class="figures">{figures}</span></span></button></li>'
     )
 
 
-def cutting_html(worked: Worked, rows: Sequence[SheetRow]) -> str:
+def kinds_html(kinds: Sequence[KindReading]) -> str:
+    """The weakest kinds of edge of a quilt first; pointing at one marks all its edges."""
+    wanted = [_kind_row(found) for found in kinds if found.wanted]
+    rest = [_kind_row(found) for found in kinds if not found.wanted]
+    parts = [f'<p class="headline">{plain(kinds_headline(kinds))} {plain(read_sentence(kinds))}</p>']
+    parts.append(f'<ul class="edges">{"".join(wanted)}</ul>')
+    if rest:
+        parts.append(
+            f"<details><summary>Kinds of edge that need not read ({len(rest)})</summary>"
+            f'<ul class="edges">{"".join(rest)}</ul></details>'
+        )
+    parts.append(f"<details><summary>What the words mean</summary>{_MEANING}</details>")
+    return "".join(parts)
+
+
+def _kind_row(found: KindReading) -> str:
+    counts = f"{found.count('clear')} clear, {found.count('soft')} soft, {found.count('lost')} lost"
+    words = f"{kind_sides(found)}, {found.edges} edges. At the weakest: {found.read[0].reading.reason}"
+    joint = "on" if found.kind == "applique" else "beside"
+    pair = f"{plain(found.first_role)} <i>{joint}</i> {plain(found.second_role)}"
+    return _button(kind_name(found.number), found.word, words, pair, found.share_shows, counts)
+
+
+def cutting_html(worked: Worked, rows: Sequence[SheetRow], *, notes: Sequence[str]) -> str:
     """The cutting list as one table for each cloth, with what to buy; the printed list says more."""
     tables = "".join(_cloth_table(worked, plan.cloth, rows) for plan in worked.plans)
-    return f'<div class="tables">{tables}</div>{_notes(worked)}'
+    return f'<div class="tables">{tables}</div>{_notes(notes)}'
 
 
 def _cloth_table(worked: Worked, key: str, rows: Sequence[SheetRow]) -> str:
@@ -106,8 +137,7 @@ def _cloth_table(worked: Worked, key: str, rows: Sequence[SheetRow]) -> str:
     )
 
 
-def _notes(worked: Worked) -> str:
-    notes = [*worked.drafted.draft.notes, *worked.audition.notes]
+def _notes(notes: Sequence[str]) -> str:
     listed = "".join(f"<li>{plain(note)}</li>" for note in notes)
     return (
         '<p class="small">Cut sizes are width x height with seam allowances; the height lies along the '
@@ -117,10 +147,10 @@ def _notes(worked: Worked) -> str:
     )
 
 
-def downloads_html(query: str) -> str:
-    """Links that hand over the picture, the lists and the choice itself."""
+def downloads_html(query: str, *, ppi: float = 300.0) -> str:
+    """Links that hand over the picture (at this resolution), the lists and the choice itself."""
     files = (
-        ("picture.png", "Picture, 300 ppi"),
+        ("picture.png", f"Picture, {ppi:.0f} ppi"),
         ("cutting.txt", "Cutting list"),
         ("cutting.csv", "Cutting list (CSV)"),
         ("readings.csv", "Readings (CSV)"),

@@ -8,6 +8,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Callable
 from dataclasses import asdict
+from fractions import Fraction
 from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
@@ -17,21 +18,19 @@ from cutting.rows import sheet_rows, write_csv
 from cutting.sheet import cutting_text
 from preview.files import save_png
 from ui.audition_file import ChosenCloth, WrittenAudition, audition_text
+from ui.bench import Worked
+from ui.block_entries import block_entries
 from ui.choice import Choice, choice_from_query, read_view
+from ui.kind_words import kind_rows
+from ui.making_notes import noted_draft
 from ui.mistakes import tell
 from ui.outlines import block_outlines
 from ui.photo_tray import PhotoTray
 from ui.reading_words import reading_rows
-from ui.workroom import Workroom
+from ui.workroom import Workroom, taken_ppi
 from ui.writing import csv_text
 
-__all__ = ["SCREEN_PPI", "TAKEN_PPI", "add_routes"]
-
-SCREEN_PPI = 100.0
-"""The picture on the page, finer than most screens show a 12-inch block."""
-
-TAKEN_PPI = 300.0
-"""The picture that is taken away: what a print at true size asks for."""
+__all__ = ["add_routes"]
 
 _Make = Callable[[Workroom, Choice, Path], None]
 
@@ -56,13 +55,20 @@ def add_routes(app: FastAPI, room: Workroom, tray: PhotoTray) -> None:
 
     @app.get("/outlines.json")
     def outlines(request: Request) -> Response:
-        choice = _choice(request)
-        return JSONResponse(block_outlines(room.drafted(choice.block, choice.seam_in)))
+        return JSONResponse(block_outlines(room.drafted(_choice(request))))
+
+    @app.get("/blocks.json")
+    def blocks() -> Response:
+        return JSONResponse(block_entries())
+
+    @app.get("/block/{name}.png")
+    def block(name: str) -> Response:
+        return _kept(room.block_png(name), "image/png")
 
     @app.get("/picture.png")
     def picture(request: Request) -> Response:
         view = read_view(request.query_params.get("view"))
-        return _kept(room.picture_png(_choice(request), view, SCREEN_PPI), "image/png")
+        return _kept(room.picture_png(_choice(request), view), "image/png")
 
     @app.get("/photo/{token}.jpg")
     def photo(token: str) -> Response:
@@ -95,12 +101,14 @@ def _kept(body: bytes, media_type: str) -> Response:
 
 
 def _write_picture(room: Workroom, choice: Choice, file: Path) -> None:
-    save_png(file, room.fresh_picture(choice, view="colour", ppi=TAKEN_PPI), ppi=TAKEN_PPI)
+    ppi = taken_ppi(room.drafted(choice))
+    save_png(file, room.fresh_picture(choice, view="colour", ppi=ppi), ppi=ppi)
 
 
 def _write_cutting_text(room: Workroom, choice: Choice, file: Path) -> None:
     worked = room.worked(choice)
-    text = cutting_text(worked.drafted.draft, worked.plans, names=worked.cloth_names())
+    quilt = worked.drafted.quilt is not None
+    text = cutting_text(noted_draft(worked), worked.plans, names=worked.cloth_names(), whole_quilt=quilt)
     file.write_text(text, encoding="utf-8")
 
 
@@ -110,13 +118,29 @@ def _write_cutting_csv(room: Workroom, choice: Choice, file: Path) -> None:
 
 
 def _write_readings_csv(room: Workroom, choice: Choice, file: Path) -> None:
-    file.write_text(csv_text(reading_rows(room.readings(choice))), encoding="utf-8", newline="")
+    quilt = room.drafted(choice).quilt is not None
+    rows = kind_rows(room.kinds(choice)) if quilt else reading_rows(room.readings(choice))
+    file.write_text(csv_text(rows), encoding="utf-8", newline="")
 
 
 def _write_audition(room: Workroom, choice: Choice, file: Path) -> None:
-    roles = room.worked(choice).roles
-    cloths = {role: ChosenCloth(swatch.key, swatch.name) for role, swatch in roles.items()}
-    file.write_text(audition_text(WrittenAudition(choice.block, choice.seam_in, cloths)), encoding="utf-8")
+    worked = room.worked(choice)
+    making = worked.drafted.making
+    written = WrittenAudition(
+        block="" if making.setting is not None else choice.block,
+        seam_in=choice.seam_in,
+        cloths={role: ChosenCloth(swatch.key, swatch.name) for role, swatch in worked.roles.items()},
+        setting=None if making.setting is None else (making.name, making.setting),
+        width_in=_written_width(choice, worked),
+        upright=choice.upright,
+    )
+    file.write_text(audition_text(written), encoding="utf-8")
+
+
+def _written_width(choice: Choice, worked: Worked) -> Fraction | None:
+    """The width to write down; blocks of a quilt are all drawn at one, though none was asked for."""
+    quilt = worked.drafted.quilt is not None
+    return worked.drafted.making.block().finished_width_in if quilt else choice.width_in
 
 
 _FILES: dict[str, _Make] = {

@@ -36,7 +36,7 @@ def open_page(*, port: Fraction, no_browser: bool, stash: str | None, say: Calla
 
     room = Workroom(open_shelf(stash))
     app = make_app(room)
-    threading.Thread(target=room.fetch_cloths, daemon=True).start()
+    threading.Thread(target=room.fetch_small_pictures, daemon=True).start()
     address = f"http://{HOST}:{int(port)}/"
     print(f"Seamlight is open at {address}  (Ctrl-C closes it)", flush=True)
     if not no_browser:
@@ -67,7 +67,8 @@ def make_app(room: Workroom) -> FastAPI:
     os.environ["GRADIO_ANALYTICS_ENABLED"] = "False"
     import gradio as gr
 
-    from ui.page import build_block_page, page_theme, read_asset
+    from ui.page import build_block_page, read_asset
+    from ui.page_theme import page_theme
 
     tray = PhotoTray()
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import lru_cache
 from threading import Lock
 
@@ -14,17 +13,41 @@ from blocks.library import block_names, open_block
 from preview.frame import Frame, prepare_frame
 from preview.keeping import PaintCache
 from preview.readings import EdgeReading
-from ui.bench import Drafted, Worked, draft, roles_of, work_out
+from ui.bench import Drafted, Worked, draft_making, roles_of, stand_upright, work_out
 from ui.choice import Choice
 from ui.first_choice import first_choice
-from ui.looks import look, look_at_cloth
+from ui.kinds import KindReading, read_kinds
+from ui.looks import look, look_at_block, look_at_cloth
 from ui.mistakes import Mistake
+from ui.quilt_choice import make_making
 from ui.shelf import Shelf
 
-__all__ = ["Workroom"]
+__all__ = ["Workroom", "screen_ppi", "taken_ppi"]
 
 _CLOTH_SIDE_PX = 144
+_BLOCK_SIDE_PX = 112
 _KEPT_BYTES = 384 * 2**20
+_SCREEN_PX = 1600
+_TAKEN_PX = 6000
+"""No side of a picture is longer."""
+
+_SCREEN_PPI = 100.0
+_TAKEN_PPI = (300.0, 200.0, 150.0, 100.0, 75.0, 50.0, 30.0)
+
+
+def screen_ppi(drafted: Drafted) -> float:
+    """The picture on the page: finer than most screens show a 12-inch block, coarser for a quilt."""
+    return min(_SCREEN_PPI, _SCREEN_PX / _longer_in(drafted))
+
+
+def taken_ppi(drafted: Drafted) -> float:
+    """The picture that is taken away: 300 ppi, what a print at true size asks for; less for a quilt."""
+    fitting = (ppi for ppi in _TAKEN_PPI if ppi * _longer_in(drafted) <= _TAKEN_PX)
+    return next(fitting, _TAKEN_PX / _longer_in(drafted))
+
+
+def _longer_in(drafted: Drafted) -> float:
+    return float(max(drafted.draft.finished_width_in, drafted.draft.finished_height_in))
 
 
 class Workroom:
@@ -36,19 +59,33 @@ class Workroom:
     def __init__(self, shelf: Shelf) -> None:
         self.shelf = shelf
         self._painted = PaintCache(limit_bytes=_KEPT_BYTES)
-        self.drafted = lru_cache(maxsize=16)(self._drafted)
+        self._drafted = lru_cache(maxsize=16)(_draft)
+        self._upright = lru_cache(maxsize=8)(_stand)
         self._worked_before = lru_cache(maxsize=16)(self._worked)
         self._working = Lock()
         self.readings = lru_cache(maxsize=16)(self._readings)
+        self.kinds = lru_cache(maxsize=16)(self._kinds)
         self.cloth_png = lru_cache(maxsize=512)(self._cloth_png)
+        self.block_png = lru_cache(maxsize=256)(self._block_png)
         self.picture_png = lru_cache(maxsize=12)(self._picture_png)
-        self._frame = lru_cache(maxsize=4)(self._make_frame)
+        self._frame = lru_cache(maxsize=4)(_frame)
 
-    def first_choice(self, block: str, *, seam_in: Fraction) -> Choice:
-        """The block in our own first choice of cloth."""
-        roles = roles_of(self.drafted(block, seam_in))
-        chosen = {role: self.shelf.find(name).key for role, name in first_choice(block, roles).items()}
-        return Choice(block, tuple(chosen.items()), seam_in)
+    def drafted(self, choice: Choice) -> Drafted:
+        """What the choice sews, without its cloth."""
+        return self._drafted(choice.bare())
+
+    def roles(self, choice: Choice) -> dict[str, str]:
+        """The roles that the choice needs cloth for, with what each is for."""
+        return roles_of(self.drafted(choice))
+
+    def first_choice(self, choice: Choice) -> Choice:
+        """The same with our own first choice of cloth for every role that has none, and none for others."""
+        roles, chosen = self.roles(choice), choice.cloth_keys()
+        ours = first_choice(choice.block, roles)
+        cloths = {role: chosen.get(role) or self.shelf.find(ours[role]).key for role in roles}
+        return Choice(
+            choice.block, tuple(cloths.items()), choice.seam_in, choice.width_in, choice.upright, choice.quilt
+        )
 
     def worked(self, choice: Choice) -> Worked:
         """The choice worked out; two threads that ask for the same one wait for each other."""
@@ -57,40 +94,58 @@ class Workroom:
 
     def picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
         """The picture of a choice, painted afresh or partly kept from the last one."""
-        frame = self._frame(choice.block, choice.seam_in, ppi)
+        worked = self.worked(choice)
+        frame = self._frame(worked.drafted, ppi)
         with self._painted.lock:
-            return look(self.worked(choice), view=view, ppi=ppi, frame=frame, cache=self._painted)
+            return look(worked, view=view, ppi=ppi, frame=frame, cache=self._painted)
 
     def fresh_picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
         """The picture of a choice at a resolution that is asked for once: nothing of it is kept."""
         return look(self.worked(choice), view=view, ppi=ppi)
 
-    def fetch_cloths(self) -> None:
-        """Makes the small picture of every cloth ahead of need: demo cloth takes a moment to be drawn."""
+    def fetch_small_pictures(self) -> None:
+        """Makes the small picture of every cloth and block ahead of need."""
         for entry in self.shelf.entries():
             self.cloth_png(entry.key)
-
-    def _drafted(self, block: str, seam_in: Fraction) -> Drafted:
-        # Only built-in blocks: an address must not make the page open files.
-        if block not in block_names():
-            raise Mistake("There is no such block.", mend=f"Choose one of: {', '.join(block_names())}.")
-        return draft(open_block(block), seam_in=seam_in)
+        for name in block_names():
+            self.block_png(name)
 
     def _worked(self, choice: Choice) -> Worked:
         roles = {role: self.shelf.find(key) for role, key in choice.cloths}
-        return work_out(self.drafted(choice.block, choice.seam_in), roles=roles)
+        drafted = self.drafted(choice)
+        if choice.upright:
+            drafted = self._upright(drafted, tuple(role for role, cloth in roles.items() if cloth.one_way))
+        return work_out(drafted, roles=roles)
 
     def _readings(self, choice: Choice) -> tuple[EdgeReading, ...]:
         return self.worked(choice).readings(cache=self._painted)
 
-    def _make_frame(self, block: str, seam_in: Fraction, ppi: float) -> Frame:
-        return prepare_frame(self.drafted(block, seam_in).draft, ppi=ppi)
+    def _kinds(self, choice: Choice) -> tuple[KindReading, ...]:
+        return read_kinds(self.worked(choice), cache=self._painted)
 
-    def _picture_png(self, choice: Choice, view: str, ppi: float) -> bytes:
-        return _png(self.picture(choice, view=view, ppi=ppi))
+    def _picture_png(self, choice: Choice, view: str) -> bytes:
+        return _png(self.picture(choice, view=view, ppi=screen_ppi(self.drafted(choice))))
 
     def _cloth_png(self, key: str) -> bytes:
         return _png(look_at_cloth(self.shelf.find(key), side_px=_CLOTH_SIDE_PX))
+
+    def _block_png(self, name: str) -> bytes:
+        if name not in block_names():
+            raise Mistake("There is no such block.", mend="Choose a built-in block.")
+        return _png(look_at_block(open_block(name), shelf=Shelf(None), side_px=_BLOCK_SIDE_PX))
+
+
+def _draft(bare: Choice) -> Drafted:
+    making = make_making(bare.block, width_in=bare.width_in, quilt=bare.quilt)
+    return draft_making(making, seam_in=bare.seam_in)
+
+
+def _stand(drafted: Drafted, roles: tuple[str, ...]) -> Drafted:
+    return stand_upright(drafted, roles=roles)
+
+
+def _frame(drafted: Drafted, ppi: float) -> Frame:
+    return prepare_frame(drafted.scene, ppi=ppi)
 
 
 def _png(picture_srgb8: NDArray[np.uint8]) -> bytes:

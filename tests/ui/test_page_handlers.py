@@ -6,32 +6,38 @@ import re
 
 import pytest
 
-from ui.page_handlers import Said, Seen, say_block, say_choice, see_block, see_choice
+from ui.page_handlers import Asked, Said, Seen, say_choice, see_choice
 from ui.workroom import Workroom
 
+PLAIN = Asked("1/4")
 
-def held(room: Workroom, block: str, **cloths: str) -> dict[str, object]:
+
+def held(room: Workroom, block: str, asked: Asked = PLAIN, **cloths: str) -> dict[str, object]:
     """What a browser holds after choosing a block and then these cloths."""
-    seen = see_block(room, block, "1/4", "colour")
+    seen = see_choice(room, {"block": block, "cloths": {}}, asked)
     assert seen.shelf is not None
-    return {"block": seen.shelf["block"], "cloths": {**seen.shelf["cloths"], **cloths}}
+    return {**seen.shelf, "cloths": {**seen.shelf["cloths"], **cloths}}
 
 
 def test_a_block_opens_with_every_role_in_cloth(room: Workroom) -> None:
-    seen = see_block(room, "orchard lantern", "1/4", "colour")
+    seen = see_choice(room, {"block": "orchard lantern", "cloths": {}, "serial": 3}, PLAIN)
     assert seen.shelf is not None
     assert seen.wall is not None
+    assert seen.shelf["serial"] == 3
     assert [each["role"] for each in seen.shelf["roles"]][:2] == ["background", "petal"]
     assert set(seen.shelf["cloths"]) == {each["role"] for each in seen.shelf["roles"]}
     assert seen.wall["src"].startswith("/picture.png?block=orchard+lantern&seam=1%2F4&cloth=background")
-    assert "frost fern" in seen.wall["cloths"].values()
+    assert seen.wall["cloths"]["background"] == "frost fern"
+    assert seen.wall["one_way"] is False
     assert seen.mistake == ""
-    assert "frost fern" in str(say_block(room, "orchard lantern", "1/4").cutting)
+    assert "frost fern" in str(say_choice(room, {"block": "orchard lantern", "cloths": {}}, PLAIN).cutting)
 
 
 def test_another_cloth_changes_all_that_is_said(room: Workroom) -> None:
     sent = held(room, "nine patch", dark="soot", light="cream")
-    seen, said = see_choice(room, sent, "1/4", "value"), say_choice(room, sent, "1/4")
+    asked = Asked("1/4", "value")
+    seen, said = see_choice(room, sent, asked), say_choice(room, sent, asked)
+    assert seen.shelf is None, "the shelf is the browser's own while its roles stay"
     assert seen.wall is not None
     assert "view=value" in seen.wall["src"]
     assert "cloth=dark%3Dsoot" in str(seen.take)
@@ -40,7 +46,7 @@ def test_another_cloth_changes_all_that_is_said(room: Workroom) -> None:
 
 
 def test_figures_stand_beside_the_word_and_match_it(room: Workroom) -> None:
-    said = say_choice(room, held(room, "nine patch", dark="soot", light="soot"), "")
+    said = say_choice(room, held(room, "nine patch", dark="soot", light="soot"), PLAIN)
     row = re.search(r"<button.*?</button>", str(said.seams))
     assert row is not None
     assert '<span class="word">lost</span>' in row[0]
@@ -48,24 +54,67 @@ def test_figures_stand_beside_the_word_and_match_it(room: Workroom) -> None:
     assert "0 apart" in row[0]
 
 
-def test_the_seam_allowance_reaches_the_list(room: Workroom) -> None:
-    assert "4 3/4 x 4 3/4 in" in str(say_choice(room, held(room, "nine patch"), "3/8").cutting)
+def test_seam_and_width_reach_the_list(room: Workroom) -> None:
+    sent = held(room, "nine patch")
+    assert "4 3/4 x 4 3/4 in" in str(say_choice(room, sent, Asked("3/8")).cutting)
+    assert "3 1/2 x 3 1/2 in" in str(say_choice(room, sent, Asked("1/4", width="9")).cutting)
+    assert "lengths miss the marks" in str(say_choice(room, sent, Asked("1/4", width="10 cm")).cutting)
+
+
+def test_one_way_cloth_can_be_laid_upright(room: Workroom) -> None:
+    sent = held(room, "churn dash", dash="hay-meadow")
+    seen = see_choice(room, sent, PLAIN)
+    assert seen.wall is not None
+    assert seen.wall["one_way"] is True
+    upright = see_choice(room, sent, Asked("1/4", upright=True)).wall
+    assert upright is not None
+    assert "upright=yes" in upright["src"]
+    assert "laid for an upright print" in str(say_choice(room, sent, Asked("1/4", upright=True)).cutting)
+
+
+QUILT = Asked(
+    "1/4", how="straight", across=3, down=2, second="shoo fly", sashing="1", stones=True, border="2"
+)
+
+
+def test_a_block_is_set_into_a_quilt(room: Workroom) -> None:
+    sent = held(room, "nine patch", dark="soot", gone="plum")
+    seen, said = see_choice(room, sent, QUILT), say_choice(room, sent, QUILT)
+    assert seen.shelf is not None
+    roles = [each["role"] for each in seen.shelf["roles"]]
+    assert roles == ["dark", "light", "background", "fly", "sash", "cornerstone", "border"]
+    assert seen.shelf["cloths"]["dark"] == "soot"
+    assert seen.shelf["cloths"]["gone"] == "plum", "a role that comes back finds its cloth again"
+    assert seen.wall is not None
+    assert "42 x 29 in" in seen.wall["caption"]
+    assert "set=straight&across=3&down=2&second=shoo+fly&sashing=1&stones=yes&border=2" in seen.wall["src"]
+    assert "kinds of edge that should read" in str(said.seams)
+    assert 'data-edge="kind-' in str(said.seams)
+    assert "border: rectangle" in str(said.cutting)
+    point = see_choice(room, sent, Asked("1/4", how="on point", across=2, down=2))
+    assert point.shelf is not None
+    assert [each["role"] for each in point.shelf["roles"]] == ["dark", "light", "triangle"]
 
 
 @pytest.mark.parametrize(
-    ("block", "seam", "view", "what"),
+    ("block", "asked", "what"),
     [
-        ("no such block", "1/4", "colour", "There is no such block."),
-        (None, "1/4", "colour", "There is no such block."),
-        ("nine patch", "2 furlongs", "colour", "is not a length"),
-        ("nine patch", "1/4", "x-ray", "There is no such view."),
-        ("nine patch", "1/4", ["colour"], "There is no such view."),
+        ("no such block", PLAIN, "There is no such block."),
+        (None, PLAIN, "The page sent what it should not."),
+        ("nine patch", Asked("2 furlongs"), "is not a length"),
+        ("nine patch", Asked("1/4", "x-ray"), "There is no such view."),
+        ("nine patch", Asked("1/4", ["colour"]), "There is no such view."),
+        ("nine patch", Asked("1/4", width="999"), "Finished width 999 in is out of bounds."),
+        ("nine patch", Asked("1/4", how="round"), "There is no such setting."),
+        ("nine patch", Asked("1/4", how="straight", across=99, down=2), "Number of blocks 99"),
+        ("nine patch", Asked("1/4", how="straight", across=2.5, down=2), "is not a whole number"),
+        ("nine patch", Asked("1/4", how="straight", sashing="wide"), "is not a length"),
+        ("nine patch", Asked("1/4", how="straight", second="../x.toml"), "There is no such second block."),
+        ("flying geese", Asked("1/4", how="on point"), "not square"),
     ],
 )
-def test_what_a_browser_may_not_ask(
-    room: Workroom, block: object, seam: object, view: object, what: str
-) -> None:
-    seen = see_block(room, block, seam, view)
+def test_what_a_browser_may_not_ask(room: Workroom, block: object, asked: Asked, what: str) -> None:
+    seen = see_choice(room, {"block": block, "cloths": {}}, asked)
     assert what in seen.mistake
     assert 'role="alert"' in seen.mistake
     assert seen == Seen(None, None, None, seen.mistake)
@@ -81,16 +130,15 @@ def test_what_a_browser_may_not_ask(
         {"block": "nine patch", "cloths": {"dark": 7, "light": "cream"}},
         {"block": "nine patch", "cloths": {str(n): "cream" for n in range(500)}},
         {"block": "nine patch", "cloths": {"dark": "no such cloth", "light": "cream"}},
-        {"block": "nine patch", "cloths": {"dark": "soot"}},
         {"block": "../../etc/passwd", "cloths": {}},
         {"block": "/etc/hostname.toml", "cloths": {}},
     ],
 )
 def test_whatever_is_sent_is_told_and_nothing_else_happens(room: Workroom, sent: object) -> None:
-    seen = see_choice(room, sent, "1/4", "colour")
+    seen = see_choice(room, sent, PLAIN)
     assert "alert" in seen.mistake
     assert seen.wall is None
-    assert say_choice(room, sent, "1/4") == Said(None, None)
+    assert say_choice(room, sent, PLAIN) == Said(None, None)
 
 
 def test_a_fault_of_the_program_is_not_hidden(room: Workroom, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -99,6 +147,6 @@ def test_a_fault_of_the_program_is_not_hidden(room: Workroom, monkeypatch: pytes
 
     monkeypatch.setattr("ui.page_handlers.read_choice", broken)
     with pytest.raises(ZeroDivisionError):
-        see_choice(room, {}, "1/4", "colour")
+        see_choice(room, {}, PLAIN)
     with pytest.raises(ZeroDivisionError):
-        say_choice(room, {}, "1/4")
+        say_choice(room, {}, PLAIN)

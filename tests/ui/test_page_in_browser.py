@@ -15,7 +15,6 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from ui.routes import SCREEN_PPI
 from ui.serve import HOST, make_app
 from ui.shelf import Shelf
 from ui.workroom import Workroom
@@ -95,12 +94,17 @@ def seen(page: Any, address: str) -> np.ndarray:
     return np.asarray(Image.open(io.BytesIO(page.request.get(address + source).body())).convert("RGB"))
 
 
+def choose_block(page: Any, title: str) -> None:
+    page.get_by_role("button", name="Choose a block").click()
+    page.get_by_label("Find a block").fill(title.lower())
+    page.get_by_role("option", name=title, exact=True).click()
+
+
 def test_a_maker_chooses_looks_reads_and_takes_away(page: Any, address: str, tmp_path: Path) -> None:
     first = page.evaluate(SOURCE)
-    assert page.evaluate("document.querySelector('#wall img').naturalWidth") == 12 * SCREEN_PPI
+    assert page.evaluate("document.querySelector('#wall img').naturalWidth") == 1200
 
-    page.get_by_role("combobox", name="Block").click()
-    page.get_by_role("option", name="Sawtooth Star").click()
+    choose_block(page, "Sawtooth Star")
     second = wait_drawn(page, first)
     star = seen(page, address)
     assert "Sawtooth Star" in page.locator("#wall .caption").inner_text()
@@ -178,6 +182,70 @@ def test_quick_changes_end_with_the_last(page: Any) -> None:
     page.wait_for_function("document.querySelector('#cutting').innerText.includes('rosehip')")
 
 
+def test_a_cloth_clicked_just_after_the_block_never_brings_the_old_block_back(page: Any) -> None:
+    # Both clicks in one turn of the browser: no answer can have come in between.
+    page.get_by_role("button", name="Choose a block").click()
+    page.evaluate(
+        "document.querySelector('#blocks [data-block=\"nine patch\"]').click();"
+        "document.querySelector('#shelf [data-key=soot]').click();"
+    )
+    page.wait_for_function(f"({SOURCE})().includes('nine+patch')", timeout=30_000)
+    page.wait_for_function("document.querySelector('#cutting').innerText.includes('seed packet')")
+    page.wait_for_timeout(300)
+    assert "nine+patch" in page.evaluate(SOURCE)
+    assert "Nine Patch" in page.locator("#wall .caption").inner_text()
+    names = page.evaluate("[...document.querySelectorAll('#shelf [data-role]')].map((e) => e.dataset.role)")
+    assert names == ["dark", "light"]
+    before = page.evaluate(SOURCE)
+    page.get_by_role("option", name="soot", exact=True).click()
+    assert "dark%3Dsoot" in wait_drawn(page, before), "the shelf takes cloth again"
+
+
+def test_a_block_is_found_and_chosen_by_key(page: Any) -> None:
+    before = page.evaluate(SOURCE)
+    page.get_by_role("button", name="Choose a block").focus()
+    page.keyboard.press("Enter")
+    page.keyboard.type("hole in the barn")
+    page.keyboard.press("ArrowDown")
+    assert page.evaluate("document.activeElement.dataset.block") == "churn dash"
+    page.keyboard.press("Escape")
+    assert page.evaluate("document.activeElement.className") == "open"
+    page.keyboard.press("Enter")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Home")
+    page.keyboard.press("ArrowRight")
+    second = page.evaluate("document.activeElement.dataset.block")
+    page.keyboard.press("Enter")
+    assert second.replace(" ", "+") in wait_drawn(page, before)
+
+
+def test_a_block_is_set_into_a_quilt_and_one_way_cloth_stands_upright(page: Any) -> None:
+    choose_block(page, "Shoo Fly")
+    first = wait_drawn(page, page.evaluate(SOURCE))
+    upright = page.get_by_label("Print upright")
+    assert not upright.is_visible()
+    page.get_by_role("radio", name="Straight").check()
+    second = wait_drawn(page, first)
+    page.get_by_label("Sashing").first.fill("1 1/2")
+    page.get_by_label("Sashing").first.press("Enter")
+    third = wait_drawn(page, second)
+    assert "30 x 30 in" in page.locator("#wall .caption").inner_text()
+    page.get_by_role("radio", name="sash").click()
+    page.get_by_role("option", name="hay meadow").click()
+    fourth = wait_drawn(page, third)
+    upright.check()
+    assert "upright=yes" in wait_drawn(page, fourth)
+    page.wait_for_function("document.querySelector('#cutting').innerText.includes('laid for an upright')")
+    page.locator("#seams .edge").first.hover()
+    assert len(page.locator("#wall .mark.on").get_attribute("d")) > 100, "all edges of the kind are marked"
+    page.get_by_role("radio", name="On point").check()
+    wait_drawn(page, page.evaluate(SOURCE))
+    assert not page.get_by_label("Sashing").first.is_visible()
+    page.get_by_role("radio", name="One block").check()
+    page.wait_for_function(f"!({SOURCE})().includes('set=')", timeout=30_000)
+    assert "9 x 9 in" in page.locator("#wall .caption").inner_text()
+
+
 def test_a_mistake_is_told_and_nothing_changes(page: Any) -> None:
     before = page.evaluate(SOURCE)
     seam = page.get_by_label("Seam allowance")
@@ -222,5 +290,9 @@ def test_a_phone_scrolls_one_way_only(browser: Any, address: str) -> None:
     phone = browser.new_page(viewport={"width": 390, "height": 844})
     phone.goto(address)
     wait_drawn(phone, "")
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 390
+    phone.get_by_role("button", name="Choose a block").click()
+    phone.get_by_role("radio", name="Straight").check()
+    wait_drawn(phone, phone.evaluate(SOURCE))
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
     phone.close()

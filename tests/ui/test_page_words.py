@@ -35,7 +35,11 @@ def test_hostile_names_in_every_part(name: str) -> None:
     block = draft(parse_block(text, source="x"), seam_in=Fraction(1, 4))
     worked = work_out(block, roles={"ground": solid_swatch("teal", name=name)})
     rows = sheet_rows(block.draft, worked.plans, names=worked.cloth_names())
-    html = cutting_html(worked, rows) + seams_html(worked.readings()) + mistake_html(Told(name, name))
+    html = (
+        cutting_html(worked, rows, notes=[name])
+        + seams_html(worked.readings())
+        + mistake_html(Told(name, name))
+    )
     assert name not in html
     assert "<img src=x" not in html
     assert "${" not in html

@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from fractions import Fraction
+from pathlib import Path
 from urllib.parse import parse_qsl
 
 import numpy as np
@@ -15,10 +17,13 @@ from hypothesis import strategies as st
 from PIL import Image
 from starlette.testclient import TestClient
 
+from blocks.library import block_names
 from ui.choice import Choice, choice_from_query, choice_query
 from ui.guard import CONTENT_RULES, guard
+from ui.orders import draft_order, take_order
 from ui.photo_tray import PhotoTray
-from ui.routes import SCREEN_PPI, add_routes
+from ui.quilt_choice import QuiltChoice
+from ui.routes import add_routes
 from ui.workroom import Workroom
 
 NINE = choice_query(Choice("nine patch", (("dark", "soot"), ("light", "cream"))))
@@ -34,6 +39,16 @@ def client(room: Workroom) -> Iterator[TestClient]:
 
 
 words = st.text(max_size=30)
+quilts = st.builds(
+    QuiltChoice,
+    st.just(False),
+    st.integers(1, 12),
+    st.integers(1, 12),
+    st.sampled_from(["", "nine patch", "river iris"]),
+    st.fractions(0, 12, max_denominator=64),
+    st.booleans(),
+    st.fractions(0, 24, max_denominator=64),
+)
 
 
 @given(
@@ -44,6 +59,9 @@ words = st.text(max_size=30)
             tuple
         ),
         st.fractions(0, 1, max_denominator=500),
+        st.none() | st.fractions(1, 240, max_denominator=500),
+        st.booleans(),
+        st.none() | quilts,
     )
 )
 def test_a_choice_survives_its_address(choice: Choice) -> None:
@@ -56,7 +74,7 @@ def test_the_picture_is_lossless_and_exact(client: TestClient, room: Workroom) -
     assert answer.status_code == 200
     shown = np.asarray(Image.open(io.BytesIO(answer.content)))
     choice = Choice("nine patch", (("dark", "soot"), ("light", "cream")))
-    assert (shown == room.fresh_picture(choice, view="colour", ppi=SCREEN_PPI)).all()
+    assert (shown == room.fresh_picture(choice, view="colour", ppi=100.0)).all()
 
 
 def test_a_cloth_is_seen_at_one_scale_with_the_others(client: TestClient) -> None:
@@ -74,6 +92,40 @@ def test_the_shelf_and_the_outlines(client: TestClient) -> None:
     assert len(outlines["patches"]) == 9
     assert len(outlines["edges"]) == 12
     assert outlines["patches"][0]["path"].startswith("M0.0000 0.0000L4.0000")
+
+
+SET = choice_query(
+    Choice(
+        "nine patch",
+        (("dark", "soot"), ("light", "cream"), ("sash", "slate")),
+        quilt=QuiltChoice(False, 2, 2, sashing_in=Fraction(2)),
+    )
+)
+
+
+def test_a_quilt_is_drawn_and_taken_away(client: TestClient, tmp_path: Path) -> None:
+    shown = Image.open(io.BytesIO(client.get(f"/picture.png?{SET}&view=colour").content))
+    assert shown.size == (1600, 1600)
+    outlines = client.get(f"/outlines.json?{SET}").json()
+    assert (outlines["width_in"], len(outlines["patches"])) == (26, 36 + 3)
+    assert [edge["name"] for edge in outlines["edges"]] == ["kind-0", "kind-1", "kind-2", "kind-3"]
+    taken = Image.open(io.BytesIO(client.get(f"/take/picture.png?{SET}").content))
+    assert taken.size == (26 * 200, 26 * 200)
+    rows = list(csv.DictReader(io.StringIO(client.get(f"/take/readings.csv?{SET}").text)))
+    assert sum(int(row["edges"]) for row in rows if row["should_read"] == "yes") > 48
+    assert "1 quilt top 26 x 26 in" in client.get(f"/take/cutting.txt?{SET}").text
+    kept = tmp_path / "kept.toml"
+    kept.write_text(client.get(f"/take/audition.toml?{SET}").text, "utf-8")
+    assert draft_order(take_order(str(kept), ())).draft.finished_width_in == 26
+
+
+def test_the_blocks_and_their_small_pictures(client: TestClient) -> None:
+    blocks = client.get("/blocks.json").json()
+    assert {block["name"] for block in blocks} == set(block_names())
+    order = [block["difficulty"] for block in blocks]
+    assert order.index("advanced") > order.index("intermediate") > order.index("beginner") == 0
+    assert Image.open(io.BytesIO(client.get("/block/flying%20geese.png").content)).size == (56, 112)
+    assert client.get("/block/none.png").status_code == 422
 
 
 @pytest.mark.parametrize(
@@ -105,6 +157,10 @@ def test_readings_taken_away_match_those_shown(client: TestClient, room: Workroo
         f"/picture.png?{NINE}&view=secret",
         f"/picture.png?{NINE}",
         f"/outlines.json?{NINE}&block={'x' * 900}",
+        f"/outlines.json?{NINE}&set=round",
+        f"/outlines.json?{NINE}&set=straight&across=1000&down=1",
+        f"/outlines.json?{NINE}&set=straight&second=%2Fetc%2Fhostname.toml",
+        f"/outlines.json?{NINE}&width=1e9",
         "/outlines.json?block=nine+patch&seam=1e999999999",
         "/photo/none.jpg",
     ],

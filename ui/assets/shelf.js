@@ -5,6 +5,10 @@ const heading = element.querySelector('.cloths-for');
 const find = element.querySelector('.find');
 let cloths = [];
 let open = null;
+// What the maker chose last. An answer to an earlier choice brings roles, but never takes a choice back.
+let serial = 0;
+let mine = { block: props.value.block, cloths: props.value.cloths };
+let waiting = false;
 
 function make(tag, attributes, ...children) {
   const node = document.createElement(tag);
@@ -68,8 +72,11 @@ function openRole(role, focus) {
 }
 
 function give(key) {
-  if (open === null || props.value.cloths[open] === key) return;
-  const next = { ...props.value, cloths: { ...props.value.cloths, [open]: key } };
+  // While another block is on its way, there is nothing yet to give a cloth to.
+  if (waiting || open === null || props.value.cloths[open] === key) return;
+  serial += 1;
+  const next = { ...props.value, cloths: { ...props.value.cloths, [open]: key }, serial };
+  mine = { block: next.block, cloths: next.cloths };
   props.value = next;
   showRoles();
   for (const option of clothsBox.querySelectorAll('[role=option]')) {
@@ -124,7 +131,33 @@ async function fetchCloths() {
   showCloths();
 }
 document.addEventListener('seamlight:shelf', fetchCloths);
+document.addEventListener('seamlight:block', (event) => {
+  serial += 1;
+  mine = { block: event.detail, cloths: {} };
+  wait(true);
+  const next = { block: event.detail, cloths: {}, roles: [], serial };
+  props.value = next;
+  trigger('given', next);
+});
+
+function wait(now) {
+  waiting = now;
+  element.classList.toggle('busy', now);
+  clothsBox.setAttribute('aria-busy', String(now));
+}
+
 watch('value', () => {
+  const value = props.value;
+  if (!value.roles.length) return;
+  if (value.block !== mine.block) {
+    props.value = { ...mine, roles: [], serial };
+    return;
+  }
+  const cloths = { ...value.cloths, ...mine.cloths };
+  const stale = Object.entries(cloths).some(([role, key]) => value.cloths[role] !== key);
+  mine = { block: value.block, cloths };
+  if (stale) props.value = { ...value, cloths, serial };
+  wait(false);
   showRoles();
   showCloths();
 });

@@ -44,7 +44,7 @@ over.addEventListener('pointermove', (event) => {
   const patch = patches.get(event.target.dataset.number);
   if (!patch) return;
   mark(patch.path, 'patch');
-  caption.textContent = 'Patch ' + patch.number + ': ' + patch.role + ', ' + (props.value.cloths[patch.number] ?? '');
+  caption.textContent = 'Patch ' + patch.number + ': ' + patch.role + ', ' + (props.value.cloths[patch.role] ?? '');
 });
 over.addEventListener('pointerleave', rest);
 over.addEventListener('click', (event) => {
@@ -59,6 +59,8 @@ document.addEventListener('seamlight:edge', (event) => {
 
 async function show() {
   const { src, alt } = props.value;
+  // The switch for upright prints is there when a one-way cloth is.
+  document.getElementById('upright')?.classList.toggle('used', Boolean(props.value.one_way));
   if (!src) return;
   fetchLines(props.value.outlines);
   if (src === wanted) return;
