@@ -3,10 +3,10 @@
 Run: python -m benchmarks.photo [--photos N]. Of N photographs with the photo sheet one in ten has 12
 megapixels, the others 3; some are turned, shaded, partly covered, curled or printed small. Cards add a third.
 Keys: `sheet_found` (of the sheets, per cent, no clicks), `scale_med_pct`, `scale_p95_pct` (flat, 8 markers),
-`pos_p95_mm` (the worst place in each window), `card_med_pct`, `card_p95_pct` (found by itself, else from rough
-clicks), `grey_dE_mean`, `pair_dL_med`, `chart_dE_mean` (spectra of cloths, two cameras, nine lamps),
-`flat_spread_L` (worst spread of L* left over plain cloth under a 40 % gradient), `repeat_ok_pct` (steps within
-0.5 %, of photographs that show 1.5 repeats), `repeat_wrong_pct` (of all: a repeat reported that is none),
+`pos_p95_mm` (the worst place in each window), `card_med_pct`, `card_p95_pct` (found by itself, else from
+rough clicks), `grey_dE_mean`, `pair_dL_med`, `chart_dE_mean` (spectra of cloths, two cameras, nine lamps),
+`flat_spread_L` (worst spread of L* left over plain cloth under a 40 % gradient), `repeat_ok_pct` (steps
+within 0.5 %, of photographs that show 1.5 repeats), `repeat_wrong_pct` (of all: one reported that is none),
 `seconds_12mp`, `peak_mb` (one process, from the file to the swatch). Also told: `curl_said_pct`,
 `curl_false_pct`, `card_found_pct`, `card_wrong_pct` (of those found), `card_clicks_p95_pct`.
 """
@@ -192,7 +192,7 @@ def one_large(folder: Path) -> tuple[float, float]:
     for _ in range(3):
         told = subprocess.run(
             [sys.executable, "-c", _ONE, str(path)], capture_output=True, text=True, check=True,
-            env={"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "PYTHONPATH": str(Path.cwd()), "PATH": ""},
+            env={"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "PYTHONPATH": str(Path.cwd())},
         )  # fmt: skip
         runs.append(json.loads(told.stdout.splitlines()[-1]))
     return min(run[0] for run in runs), max(run[1] for run in runs)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from swatches.density import read_density
-from swatches.depth import eight_bits_of_grey, eight_bits_of_rgb, has_deep_rgb
+from swatches.depth import eight_bits_of_grey, eight_bits_of_rgb, has_deep_rgb, light_of_deep
 from swatches.jpeg_marks import JpegMarks, is_jpeg
 from swatches.opening import (
     COPY_AGAIN,
@@ -84,9 +84,16 @@ def _photo(path: Path, image: Image.Image, head: bytes, marks: JpegMarks | None)
         hint_ppi = min(density.across_ppi, density.down_ppi)
         pixels = shrink(pixels, factor_x=hint_ppi / density.across_ppi, factor_y=hint_ppi / density.down_ppi)
         notes.append("Its pixels were not square; the finer direction was reduced to the coarser.")
+    light16 = None
+    # Only where the codes are sRGB as they stand; other spaces are converted in 8 bits.
+    if deep and alpha is None and not colour_notes and not density.uneven:
+        light16 = light_of_deep(path, pixels)
+        if light16 is not None:
+            light16 = np.array(turn_upright(light16, orientation), order="C", copy=True)
+            light16.flags.writeable = False
     upright = np.array(turn_upright(pixels, orientation), order="C", copy=True)
     upright.flags.writeable = False
-    return Photo(upright, (*notes, *colour_notes), hint_ppi, density.note)
+    return Photo(upright, (*notes, *colour_notes), hint_ppi, density.note, light16)
 
 
 def _has_more(image: Image.Image) -> bool:

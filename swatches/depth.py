@@ -9,7 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-__all__ = ["eight_bits_of_grey", "eight_bits_of_rgb", "has_deep_rgb"]
+from palettes.encodings import decode
+
+__all__ = ["eight_bits_of_grey", "eight_bits_of_rgb", "has_deep_rgb", "light_of_deep"]
 
 _TWELVE_BITS = 4095
 _BAND_ROWS = 256
@@ -48,6 +50,25 @@ def eight_bits_of_rgb(path: Path, image: Image.Image) -> tuple[Image.Image, str]
             return image, refused
         rounded8[band] = _rounded(deep16)
     return _like(image, rounded8), "16 bits a channel were rounded to 8."
+
+
+def light_of_deep(path: Path, high8: NDArray[np.uint8]) -> NDArray[np.uint16] | None:
+    """All 16 bits a channel of an sRGB picture as linear light, 0 to 65535; None where they cannot be read.
+
+    `high8`: the picture rounded to 8 bits, to make sure that both are the same one.
+    """
+    deep = cv2.imdecode(np.fromfile(path, dtype=np.uint8), cv2.IMREAD_UNCHANGED)
+    if deep is None or deep.dtype != np.uint16 or deep.shape != high8.shape:
+        return None
+    table = np.rint(decode(np.arange(65536) / 65535) * 65535).astype(np.uint16)
+    light16 = np.empty(deep.shape, np.uint16)
+    for top in range(0, len(deep), _BAND_ROWS):
+        band = slice(top, top + _BAND_ROWS)
+        deep16 = np.asarray(deep[band], dtype=np.uint16)[..., ::-1]
+        if not np.array_equal(_rounded(deep16), high8[band]):
+            return None
+        np.take(table, deep16, out=light16[band])
+    return light16
 
 
 def eight_bits_of_grey(image: Image.Image) -> tuple[Image.Image, str]:

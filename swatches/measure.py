@@ -130,7 +130,7 @@ def _once(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
 
 
 def _in_sheet(photo: Photo, sheet: PhotoSheet, colour: ColourReference | None, crop: Crop | None) -> _Cloth:
-    view = view_sheet(photo.srgb8, bar_mm=sheet.bar_mm)
+    view = view_sheet(photo.srgb8, bar_mm=sheet.bar_mm, light16=photo.light16)
     light = view.cloth_lin
     colour_from: ColourFrom = "grey steps"
     colour_note = "Colours: measured against the photo sheet's grey steps and paper."
@@ -220,7 +220,7 @@ def _beside_thing(
     x, y = view.left_in + left / view.ppi, view.top_in + top / view.ppi
     to_plane = np.array([[1 / view.ppi, 0, x], [0, 1 / view.ppi, y], [0, 0, 1]])
     stored = resample_light(
-        photo.srgb8, plane.to_photo @ to_plane, width_px=right - left, height_px=bottom - top
+        _finest(photo), plane.to_photo @ to_plane, width_px=right - left, height_px=bottom - top
     )
     return (stored, view.ppi, plane.uncertainty, plane.note + how), (tuple(corners),)
 
@@ -244,9 +244,16 @@ def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straig
     factor = scale.ppi / ppi
     to_photo = np.array([[factor, 0, left], [0, factor, top], [0, 0, 1]])
     stored = resample_light(
-        photo.srgb8, to_photo, width_px=int((right - left) / factor), height_px=int((bottom - top) / factor)
+        _finest(photo),
+        to_photo,
+        width_px=int((right - left) / factor),
+        height_px=int((bottom - top) / factor),
     )
     return stored, ppi, scale.off, " ".join(note.split())
+
+
+def _finest(photo: Photo) -> NDArray[np.uint8] | NDArray[np.uint16]:
+    return photo.srgb8 if photo.light16 is None else photo.light16
 
 
 def _coloured(

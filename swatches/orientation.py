@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
 __all__ = ["stored_orientation", "turn_upright"]
+
+Code = TypeVar("Code", np.uint8, np.uint16)
 
 _ORIENTATION = 0x0112
 _UPRIGHT = 1
@@ -30,7 +34,7 @@ def stored_orientation(image: Image.Image) -> int:
     return tag if isinstance(tag, int) and 1 <= tag <= 8 else _UPRIGHT
 
 
-def turn_upright(pixels: NDArray[np.uint8], orientation: int) -> NDArray[np.uint8]:
+def turn_upright(pixels: NDArray[Code], orientation: int) -> NDArray[Code]:
     """The picture as the photographer saw it; a view where that is possible.
 
     Example: an (H, W, 3) picture with orientation 6 comes back as (W, H, 3).

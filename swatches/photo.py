@@ -32,3 +32,5 @@ class Photo:
     """Pixels per inch as the file claims them; a scanner's may be true, a camera's never is."""
     density_note: str
     """What to think of that claim; empty when the file makes none."""
+    light16: NDArray[np.uint16] | None = None
+    """The same pixels in linear light, 0 to 65535, where the file holds more than 8 bits of sRGB."""

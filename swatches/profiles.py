@@ -20,6 +20,10 @@ _MOST_INK = 360 * 255 / 100
 """No press lays more than about 3.4 of its four inks on one spot, so more than 3.6 means a negative."""
 _ODD_SPOTS = 0.002
 _PQ, _HLG = 16, 18
+_SAMPLED = 250_000
+_LOST_CODES = 5
+"""Rounding to 8 bits twice costs up to three codes, in dark colours of wide spaces."""
+_LEAST_OUTSIDE = 0.002
 
 
 class HighDynamicRange(ValueError):
@@ -75,11 +79,14 @@ def _by_profile(image: Image.Image, icc: bytes, *, notes: list[str]) -> Image.Im
             return None
         if not changes:
             return image if image.mode == "RGB" else image.convert("RGB")
+        outside = _share_outside(image, profile)
         converted = _convert(image, profile)
     except Exception:  # the profile parser raises OSError, PyCMSError, TypeError and more at broken profiles
         notes.append("The file's colour profile is damaged and was ignored.")
         return None
     notes.append("Colours converted to sRGB through the file's own colour profile.")
+    if outside > _LEAST_OUTSIDE:
+        notes.append(f"{outside:.1%} of it is more vivid than sRGB can hold, and was brought to its edge.")
     return converted
 
 
@@ -94,6 +101,24 @@ def _convert(image: Image.Image, profile: ImageCms.ImageCmsProfile) -> Image.Ima
     if converted is None:
         raise ImageCms.PyCMSError("no picture came back")
     return converted
+
+
+def _share_outside(image: Image.Image, profile: ImageCms.ImageCmsProfile) -> float:
+    """Share of an RGB picture whose colours sRGB cannot hold: they do not survive the way there and back."""
+    if image.mode != "RGB":
+        return 0.0
+    factor = max(1, round((image.width * image.height / _SAMPLED) ** 0.5))
+    small = image.resize(
+        (max(1, image.width // factor), max(1, image.height // factor)), Image.Resampling.NEAREST
+    )
+    there = ImageCms.buildTransform(profile, _srgb_profile(), "RGB", "RGB", renderingIntent=_RELATIVE)
+    back = ImageCms.buildTransform(_srgb_profile(), profile, "RGB", "RGB", renderingIntent=_RELATIVE)
+    seen = ImageCms.applyTransform(small, there)
+    returned = ImageCms.applyTransform(seen, back) if seen is not None else None
+    if returned is None:
+        return 0.0
+    lost = np.abs(np.asarray(returned).astype(int) - np.asarray(small).astype(int)).max(axis=2)
+    return float((lost > _LOST_CODES).mean())
 
 
 def _srgb_profile() -> ImageCms.ImageCmsProfile:

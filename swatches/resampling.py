@@ -54,17 +54,28 @@ def resample(
 
 
 def resample_light(
-    photo_srgb8: NDArray[np.uint8], to_photo: NDArray[np.float64], *, width_px: int, height_px: int
+    photo: NDArray[np.uint8] | NDArray[np.uint16],
+    to_photo: NDArray[np.float64],
+    *,
+    width_px: int,
+    height_px: int,
 ) -> NDArray[np.uint16]:
-    """The same picture in linear light, 0 to 65535: nothing is rounded to 8 bits on the way."""
+    """The same picture in linear light, 0 to 65535: nothing is rounded to 8 bits on the way.
+
+    `photo`: sRGB bytes, or 16 bits of linear light.
+    """
     made = np.empty((height_px, width_px, 3), np.uint16)
-    for part, light16 in _parts(photo_srgb8, to_photo, width_px=width_px, height_px=height_px):
+    for part, light16 in _parts(photo, to_photo, width_px=width_px, height_px=height_px):
         made[part] = light16
     return made
 
 
 def _parts(
-    photo_srgb8: NDArray[np.uint8], to_photo: NDArray[np.float64], *, width_px: int, height_px: int
+    photo: NDArray[np.uint8] | NDArray[np.uint16],
+    to_photo: NDArray[np.float64],
+    *,
+    width_px: int,
+    height_px: int,
 ) -> Iterator[tuple[tuple[slice, slice], NDArray[np.uint16]]]:
     corners = ((0.0, 0.0), (width_px, 0.0), (width_px, height_px), (0.0, height_px))
     densest = max(pixels_per_unit(to_photo, corner)[1] for corner in corners)
@@ -74,7 +85,7 @@ def _parts(
         for left in range(0, width_px, side_px):
             rows, columns = min(side_px, height_px - top), min(side_px, width_px - left)
             part = (slice(top, top + rows), slice(left, left + columns))
-            yield part, _tile(photo_srgb8, to_photo, box=(left, top, columns, rows), samples=samples)
+            yield part, _tile(photo, to_photo, box=(left, top, columns, rows), samples=samples)
 
 
 def shrink(photo_srgb8: NDArray[np.uint8], *, factor_x: float, factor_y: float) -> NDArray[np.uint8]:
@@ -106,7 +117,7 @@ def _cut_out(
 
 
 def _tile(
-    photo_srgb8: NDArray[np.uint8],
+    photo: NDArray[np.uint8] | NDArray[np.uint16],
     to_photo: NDArray[np.float64],
     *,
     box: tuple[int, int, int, int],
@@ -116,12 +127,13 @@ def _tile(
     left, top, columns, rows = box
     outline = np.array([(left, top), (left + columns, top), (left + columns, top + rows), (left, top + rows)])
     seen = map_points(to_photo, outline.astype(np.float64))
-    high_y, high_x = photo_srgb8.shape[:2]
+    high_y, high_x = photo.shape[:2]
     x0 = min(max(floor(seen[:, 0].min()) - _MARGIN_PX, 0), high_x - 1)
     y0 = min(max(floor(seen[:, 1].min()) - _MARGIN_PX, 0), high_y - 1)
     x1 = max(min(ceil(seen[:, 0].max()) + _MARGIN_PX, high_x), x0 + 1)
     y1 = max(min(ceil(seen[:, 1].max()) + _MARGIN_PX, high_y), y0 + 1)
-    light16 = cv2.LUT(photo_srgb8[y0:y1, x0:x1], lin16_of_srgb8())
+    crop = photo[y0:y1, x0:x1]
+    light16 = cv2.LUT(crop, lin16_of_srgb8()) if crop.dtype == np.uint8 else crop
     # OpenCV counts pixel centres as whole numbers, hence the halves on both sides.
     to_crop = (
         np.array([[1, 0, -x0 - 0.5], [0, 1, -y0 - 0.5], [0, 0, 1.0]])

@@ -36,11 +36,16 @@ class SheetView:
 
 
 def view_sheet(
-    photo_srgb8: NDArray[np.uint8], *, bar_mm: float = 100.0, most_ppi: float = MOST_KEPT_PPI
+    photo_srgb8: NDArray[np.uint8],
+    *,
+    bar_mm: float = 100.0,
+    most_ppi: float = MOST_KEPT_PPI,
+    light16: NDArray[np.uint16] | None = None,
 ) -> SheetView:
     """The cloth that a photograph with the photo sheet shows.
 
     `bar_mm`: how long the printed 100 mm bar really is, measured with a ruler once for a printer.
+    `light16`: the same photograph in 16 bits of linear light, where there is one.
     Raises: SheetError; ScaleError for a bar length that no printer makes of 100 mm.
     """
     if not _PRINTED[0] * 100 <= bar_mm <= _PRINTED[1] * 100:
@@ -62,7 +67,7 @@ def view_sheet(
     ppi = float(floor(min(own_ppi, most_ppi)))
     per_mm = ppi * stretch / _MM_PER_IN
     stored = sample_plane(
-        photo_srgb8,
+        photo_srgb8 if light16 is None else light16,
         sheet.plane,
         origin=origin,
         per_unit=per_mm,

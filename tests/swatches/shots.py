@@ -8,7 +8,7 @@ from benchmarks.sim.fabrics import render
 from benchmarks.sim.ours import our_sheet
 from benchmarks.sim.shot import simulate
 
-SMALL = {"size": (2000, 1500), "canvas_ppmm": 8, "keep_canvas": False}
+SMALL = {"size": (1600, 1200), "canvas_ppmm": 6.5, "keep_canvas": False}
 STRAIGHT = {
     "tilt_deg": 6.0,
     "k1": 0.02,

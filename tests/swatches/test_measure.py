@@ -134,8 +134,8 @@ def test_sizes_of_the_standards() -> None:
     assert sizes(LETTER_PAPER) == pytest.approx((279.4, 215.9))
 
 
-def card_error(corners, truth) -> float:
-    plane = find_card_plane([tuple(corner) for corner in corners], width_px=2000, height_px=1500)
+def card_error(corners, truth, size: tuple[int, int] = (1600, 1200)) -> float:
+    plane = find_card_plane([tuple(corner) for corner in corners], width_px=size[0], height_px=size[1])
     from swatches.resampling import map_points
 
     seen = map_points(np.linalg.inv(plane.to_photo), truth)
@@ -258,3 +258,37 @@ def test_a_stash_of_the_first_version_is_brought_up(tmp_path: Path) -> None:
     assert kept.scale_off is None
     assert kept.repeat_in == ()
     assert len(stash_file._MIGRATIONS) == 2
+
+
+def test_sixteen_bits_are_kept_through_linear_light(tmp_path: Path) -> None:
+    import cv2
+
+    from swatches.decode import read_photo
+
+    ramp = np.linspace(20000, 20500, 300).round().astype(np.uint16)
+    deep = np.repeat(np.repeat(ramp[None, :, None], 200, axis=0), 3, axis=2)
+    cv2.imwrite(str(tmp_path / "deep.png"), deep)
+    photo = read_photo(tmp_path / "deep.png")
+    assert photo.light16 is not None
+    # Two steps of 8 bits, yet hundreds of steps of light.
+    assert len(np.unique(photo.srgb8)) <= 4
+    assert len(np.unique(photo.light16)) > 150
+    measured = measure_photo(
+        tmp_path / "deep.png",
+        name="x",
+        reference=TypedPpi(100),
+        colour=GreyCard((150, 100)),
+        repeat="as it is",
+    )
+    assert measured.swatch.tile_srgb8[100, 150].tolist() == pytest.approx([118, 118, 118], abs=1)
+
+
+def test_colours_beyond_srgb_are_counted(tmp_path: Path) -> None:
+    from tests.swatches.pictures import shared
+
+    path = shared("photos") / "icc_p3_primaries.png"
+    if not path.is_file():
+        pytest.skip("the wide-gamut picture is not on this machine")
+    from swatches.decode import read_photo
+
+    assert any("more vivid than sRGB" in note for note in read_photo(path).notes)
