@@ -5,7 +5,7 @@ A quilt has thousands of edges; of each kind some are read, spread over the quil
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,10 +15,10 @@ from blocks.values import Edge
 from palettes.reading import Word, word_for
 from preview.keeping import PaintCache
 from preview.readings import EdgeReading
-from ui.bench import Worked
+from ui.bench import Drafted, Worked
 from ui.samples import pick_edges, read_apart
 
-__all__ = ["Kind", "KindReading", "kind_of", "kinds_headline", "read_kinds"]
+__all__ = ["Kind", "KindReading", "kinds_headline", "kinds_of", "read_kinds"]
 
 Kind = tuple[str, str, Literal["seam", "applique"], bool]
 """First role, second role, joint, and whether it should read. Of a seam, the role used first stands first."""
@@ -38,6 +38,8 @@ class KindReading:
     """How long they are together."""
     read: tuple[EdgeReading, ...]
     """Those that were read, the weakest first; never empty."""
+    number: int
+    """Its place among the kinds, as `kinds_of` lists them."""
 
     @property
     def share_shows(self) -> float:
@@ -73,34 +75,29 @@ class KindReading:
 
 def read_kinds(worked: Worked, *, cache: PaintCache | None = None) -> tuple[KindReading, ...]:
     """Every kind of edge of the quilt: those that should read first, the weakest of them first of all."""
-    by_kind: dict[Kind, list[Edge]] = {}
-    kind = kind_of(worked)
-    for edge in worked.drafted.edges:
-        by_kind.setdefault(kind(edge), []).append(edge)
+    by_kind = kinds_of(worked.drafted)
     chosen = pick_edges(worked.drafted, list(by_kind.values()))
     read = {(found.first, found.second): found for found in read_apart(worked, chosen, cache=cache)}
     kinds = []
-    for key, edges in by_kind.items():
+    for number, (key, edges) in enumerate(by_kind.items()):
         own = [read[edge.first, edge.second] for edge in edges if (edge.first, edge.second) in read]
         weakest_first = sorted(own, key=lambda found: found.reading.share_shows)
-        kinds.append(
-            KindReading(*key, len(edges), sum(edge.length_in for edge in edges), tuple(weakest_first))
-        )
+        length_in = sum(edge.length_in for edge in edges)
+        kinds.append(KindReading(*key, len(edges), length_in, tuple(weakest_first), number))
     return tuple(sorted(kinds, key=lambda each: (not each.wanted, each.share_shows, each.share_with_colour)))
 
 
-def kind_of(worked: Worked) -> Callable[[Edge], Kind]:
-    """What tells the kind of an edge of this quilt."""
-    role_of = {patch.number: patch.role for patch in worked.drafted.draft.patches}
+def kinds_of(drafted: Drafted) -> dict[Kind, list[Edge]]:
+    """The edges of a quilt by their kind, the kinds in the order first met."""
+    role_of = {patch.number: patch.role for patch in drafted.draft.patches}
     rank = {role: i for i, role in enumerate(dict.fromkeys(role_of.values()))}
-
-    def kind(edge: Edge) -> Kind:
+    found: dict[Kind, list[Edge]] = {}
+    for edge in drafted.edges:
         one, other = role_of[edge.first], role_of[edge.second]
         if edge.kind == "seam" and rank[other] < rank[one]:
             one, other = other, one
-        return one, other, edge.kind, edge.wanted
-
-    return kind
+        found.setdefault((one, other, edge.kind, edge.wanted), []).append(edge)
+    return found
 
 
 def kinds_headline(kinds: Sequence[KindReading]) -> str:

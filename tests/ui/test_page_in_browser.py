@@ -109,7 +109,7 @@ def test_a_maker_chooses_looks_reads_and_takes_away(page: Any, address: str, tmp
     star = seen(page, address)
     assert "Sawtooth Star" in page.locator("#wall .caption").inner_text()
 
-    page.get_by_role("radio", name="point").click()
+    page.locator("#shelf [data-role=point]").click()
     page.get_by_role("option", name="berry", exact=True).click()
     third = wait_drawn(page, second)
     berry = seen(page, address)
