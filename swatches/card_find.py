@@ -198,10 +198,10 @@ def _cleaned(mask: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
     """With what is printed on the card filled, and with bridges to print of the same colour cut."""
     made = []
     for close, cut in ((5, 13), (13, 13), (13, 31)):
-        closed = cv2.morphologyEx(mask, cv2.MORPH_CLOSE, _round(close))
-        made.append(np.asarray(cv2.morphologyEx(closed, cv2.MORPH_OPEN, _round(cut)), dtype=np.uint8))
+        closed = cv2.morphologyEx(mask, cv2.MORPH_CLOSE, _square(close))
+        made.append(np.asarray(cv2.morphologyEx(closed, cv2.MORPH_OPEN, _square(cut)), dtype=np.uint8))
     return made
 
 
-def _round(side: int) -> NDArray[np.uint8]:
-    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side)), dtype=np.uint8)
+def _square(side: int) -> NDArray[np.uint8]:
+    return np.asarray(cv2.getStructuringElement(cv2.MORPH_RECT, (side, side)), dtype=np.uint8)
