@@ -65,7 +65,7 @@ def show_readings(
         raise Mistake("Many cuttings are read for one block.", mend="Name one of the quilt's blocks.")
     else:
         say("Reading the edges of the quilt ...")
-        kinds = read_kinds(worked)
+        kinds = read_kinds(worked, viewing=viewing)
         rows, text = kind_rows(kinds), kinds_text(name, kinds, viewing=viewing, also_unwanted=all)
     if file is not None and file.suffix.lower() == ".csv":
         write_whole(file, csv_text(rows))

@@ -13,6 +13,7 @@ import numpy as np
 
 from blocks.values import Edge
 from palettes.reading import Word, word_for
+from palettes.viewing import ACROSS_TABLE, Viewing
 from preview.keeping import PaintCache
 from preview.readings import EdgeReading
 from ui.bench import Drafted, Worked
@@ -73,11 +74,14 @@ class KindReading:
         return float(np.average(values, weights=[found.length_in for found in self.read]))
 
 
-def read_kinds(worked: Worked, *, cache: PaintCache | None = None) -> tuple[KindReading, ...]:
+def read_kinds(
+    worked: Worked, *, viewing: Viewing = ACROSS_TABLE, cache: PaintCache | None = None
+) -> tuple[KindReading, ...]:
     """Every kind of edge of the quilt: those that should read first, the weakest of them first of all."""
     by_kind = kinds_of(worked.drafted)
     chosen = pick_edges(worked.drafted, list(by_kind.values()))
-    read = {(found.first, found.second): found for found in read_apart(worked, chosen, cache=cache)}
+    all_read = read_apart(worked, chosen, viewing=viewing, cache=cache)
+    read = {(found.first, found.second): found for found in all_read}
     kinds = []
     for number, (key, edges) in enumerate(by_kind.items()):
         own = [read[edge.first, edge.second] for edge in edges if (edge.first, edge.second) in read]

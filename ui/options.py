@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
+from ui.more_options import add_choosing_jobs
 from ui.option_groups import (
     BLOCK_HELP,
     add_block,
@@ -50,6 +51,7 @@ def add_jobs(jobs: _Jobs) -> None:
     """Adds a parser for every job."""
     _add_looking_jobs(jobs)
     _add_block_jobs(jobs)
+    add_choosing_jobs(jobs)
     _add_planning_jobs(jobs)
     _add_cloth_jobs(jobs)
     page = add_job(jobs, "page", "open the web page on this machine", ("ui.serve", "open_page"))

@@ -76,13 +76,14 @@ class Shelf:
             return None
         for entry in self.entries():
             if plain in (_plain(entry.name), _plain(entry.key)):
-                return self._take(entry)
+                return self.take(entry)
         try:
             return solid_swatch(called)
         except ColourError:
             return None
 
-    def _take(self, entry: ShelfEntry) -> Swatch:
+    def take(self, entry: ShelfEntry) -> Swatch:
+        """The cloth of an entry of this shelf."""
         if entry.source == "stash" and self.stash_file is not None:
             return Stash(self.stash_file).get(entry.key)
         return demo_swatch(entry.name)

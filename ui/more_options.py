@@ -1,0 +1,103 @@
+"""What the jobs of advice, choice, palettes and lessons take. Nothing of weight is imported here."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from ui.option_groups import add_block, add_job, add_looking, add_stash
+from ui.reading_settings import SHOWN_BEST
+
+__all__ = ["add_choosing_jobs"]
+
+_Jobs = Any  # argparse gives this type no public name
+
+
+def add_choosing_jobs(jobs: _Jobs) -> None:
+    """Adds the jobs that help to choose cloth."""
+    _add_advise(jobs)
+    _add_choose(jobs)
+    _add_shelf(jobs)
+
+
+def _add_advise(jobs: _Jobs) -> None:
+    advise = add_job(
+        jobs,
+        "advise",
+        "say what would help every weak edge, each remedy before and after",
+        ("ui.advice_jobs", "give_advice"),
+    )
+    add_block(advise)
+    add_looking(advise)
+    _add_source(advise, "where other cloths may come from")
+    advise.add_argument(
+        "--threads", metavar="FILE", help="your own threads (.csv with the columns name and colour)"
+    )
+    advise.add_argument("--to", metavar="FILE", help="write it to a file instead (.txt or .csv)")
+
+
+def _add_choose(jobs: _Jobs) -> None:
+    choose = add_job(
+        jobs,
+        "choose",
+        "choose cloths for some roles so that the weakest edge reads best; the best ten that differ",
+        ("ui.choice_jobs", "choose"),
+    )
+    add_block(choose)
+    choose.add_argument(
+        "--open",
+        dest="open_roles",
+        metavar="ROLE,ROLE",
+        required=True,
+        help="the roles to choose for, or all; the others keep their cloths",
+    )
+    _add_source(choose, "where the cloths come from")
+    choose.add_argument(
+        "--families",
+        metavar="ROLE=HUE,HUE",
+        action="append",
+        help="hues that a role keeps to, such as petal=red,pink; may be given again",
+    )
+    choose.add_argument("--like", metavar="CLOTH", help="keep all open roles to the colours of this print")
+    choose.add_argument("--with-colour", action="store_true", help="let colour help light and dark")
+    choose.add_argument("--best", metavar="N", default=SHOWN_BEST.default, help=SHOWN_BEST.help_line())
+    choose.add_argument("--to", metavar="FOLDER", required=True, help="where to put them; made if not there")
+    add_looking(choose)
+
+
+def _add_shelf(jobs: _Jobs) -> None:
+    shelf = add_job(
+        jobs,
+        "shelf",
+        "rank the cloth at hand by how it would read as stem, petal or background",
+        ("ui.choice_jobs", "rank"),
+    )
+    shelf.add_argument(
+        "--as",
+        dest="part",
+        choices=("stem", "petal", "background"),
+        required=True,
+        help="what it would be in the block",
+    )
+    shelf.add_argument(
+        "--on",
+        metavar="CLOTH",
+        action="append",
+        required=True,
+        help="the cloth that it would lie on or beside; may be given again",
+    )
+    shelf.add_argument(
+        "--with", dest="goes_with", metavar="CLOTH", help="a print whose own colours it should go with"
+    )
+    _add_source(shelf, "which cloth is ranked", default="all")
+    shelf.add_argument("--best", metavar="N", default=SHOWN_BEST.default, help=SHOWN_BEST.help_line())
+    add_stash(shelf)
+
+
+def _add_source(parser: argparse.ArgumentParser, help_line: str, *, default: str = "demo") -> None:
+    parser.add_argument(
+        "--from-cloth",
+        choices=("demo", "stash", "all"),
+        default=default,
+        help=f"{help_line} ({default} unless told)",
+    )
