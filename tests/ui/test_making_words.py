@@ -143,7 +143,6 @@ MISTAKES = {
         ("cutting", "nine patch", "--method", "x=cut twice"), 'no step "x"', "no step here has a choice",
     ),
     "unknown ruler": (("check", "nine patch", "--ruler", "1 cm"), "invalid choice: '1 cm'", "--help"),
-    "a picture as SVG": (("draw", "nine patch", "--to", "{}/x.svg"), "Only the lines", "--view lines"),
     "a setting as a block": (("check", "{}/set.toml", "--to", "{}/x.toml"), "A setting is no block", "Name a block"),
 }  # fmt: skip
 
