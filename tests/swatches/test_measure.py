@@ -187,7 +187,7 @@ def test_usual_densities_are_questioned() -> None:
 
 def test_faults_are_named() -> None:
     def names(**more: float) -> set[str]:
-        size = (("size", (1400, 1050)), ("canvas_ppmm", 6)) if more else ()
+        size = (("size", (1200, 900)), ("canvas_ppmm", 5)) if more else ()
         shot, _ = sheet_shot("floral_half", "A4", 1, (*size, *more.items()))
         from swatches.faults import sheet_faults
         from swatches.sheet_view import view_sheet
