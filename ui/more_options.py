@@ -7,6 +7,7 @@ from typing import Any
 
 from ui.option_groups import add_block, add_job, add_looking, add_stash
 from ui.reading_settings import SHOWN_BEST
+from ui.settings import PICTURE_PPI
 
 __all__ = ["add_choosing_jobs"]
 
@@ -18,6 +19,9 @@ def add_choosing_jobs(jobs: _Jobs) -> None:
     _add_advise(jobs)
     _add_choose(jobs)
     _add_shelf(jobs)
+    _add_line_up(jobs)
+    _add_palette(jobs)
+    _add_size_strip(jobs)
 
 
 def _add_advise(jobs: _Jobs) -> None:
@@ -101,3 +105,50 @@ def _add_source(parser: argparse.ArgumentParser, help_line: str, *, default: str
         default=default,
         help=f"{help_line} ({default} unless told)",
     )
+
+
+def _add_line_up(jobs: _Jobs) -> None:
+    line = add_job(
+        jobs,
+        "line-up",
+        "put all cloths of a block on one line from light to dark, with their spread",
+        ("ui.palette_jobs", "line_cloths_up"),
+    )
+    add_block(line)
+    line.add_argument("--to", metavar="FILE", help="also draw the line (.png, .jpg, .webp or .tif)")
+
+
+def _add_palette(jobs: _Jobs) -> None:
+    palette = add_job(
+        jobs,
+        "palette",
+        "name the colours of a cloth, with the solids and threads that match",
+        ("ui.palette_jobs", "show_palette"),
+    )
+    palette.add_argument("cloth", metavar="CLOTH", help="a cloth at hand, by name")
+    palette.add_argument("--to", metavar="FILE", help="also write the colours (.csv, .json or .gpl)")
+    palette.add_argument(
+        "--threads", metavar="FILE", help="your own threads (.csv with the columns name and colour)"
+    )
+    add_stash(palette)
+
+
+def _add_size_strip(jobs: _Jobs) -> None:
+    strip = add_job(
+        jobs,
+        "size-strip",
+        "show one print at several patch sizes side by side, at true scale",
+        ("ui.palette_jobs", "draw_sizes"),
+    )
+    strip.add_argument("cloth", metavar="CLOTH", help="a cloth at hand, by name")
+    strip.add_argument(
+        "--sizes",
+        metavar="LENGTHS",
+        default="1, 2, 3, 4 1/2",
+        help="finished sizes with commas between (1, 2, 3, 4 1/2 unless told)",
+    )
+    strip.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
+    strip.add_argument(
+        "--to", metavar="FILE", required=True, help="the picture to write (.png, .jpg, .webp or .tif)"
+    )
+    add_stash(strip)
