@@ -89,7 +89,10 @@ def test_a_ring_meets_itself_in_one_outline():
     ("path", "crosses"),
     [
         ("M 2 2 C 12 12 0 12 10 2", True),  # a loop
-        ("M 2 6 A 3 3 0 0 1 8 6 A 3 3 0 0 1 2 6 A 3 3 0 0 1 2.4 4.5", True),  # a ring that runs on over its start
+        (
+            "M 2 6 A 3 3 0 0 1 8 6 A 3 3 0 0 1 2 6 A 3 3 0 0 1 2.4 4.5",
+            True,
+        ),  # a ring that runs on over its start
         ("M 2 6 A 3 3 0 1 1 2.6 7.6", False),
         ("M 1 9 C 2 2 9 9 10 2", False),
     ],
