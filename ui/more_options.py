@@ -11,6 +11,14 @@ from ui.settings import PICTURE_PPI
 
 __all__ = ["add_choosing_jobs"]
 
+_LESSONS = {
+    "value-placements": "one block in several placements of value",
+    "sorting": "cloths to sort from light to dark",
+    "first-to-go": "which edge is lost first, walking away",
+    "phone-grey": "why a phone's grey picture is not value",
+    "coloured-film": "what a red or green film gets wrong",
+}
+
 _Jobs = Any  # argparse gives this type no public name
 
 
@@ -22,6 +30,7 @@ def add_choosing_jobs(jobs: _Jobs) -> None:
     _add_line_up(jobs)
     _add_palette(jobs)
     _add_size_strip(jobs)
+    _add_lesson(jobs)
 
 
 def _add_advise(jobs: _Jobs) -> None:
@@ -152,3 +161,22 @@ def _add_size_strip(jobs: _Jobs) -> None:
         "--to", metavar="FILE", required=True, help="the picture to write (.png, .jpg, .webp or .tif)"
     )
     add_stash(strip)
+
+
+def _add_lesson(jobs: _Jobs) -> None:
+    lesson = add_job(
+        jobs,
+        "lesson",
+        "make sheets on value for a class, with the answers apart",
+        ("ui.teaching_jobs", "make_lesson"),
+    )
+    lesson.add_argument(
+        "lesson",
+        metavar="LESSON",
+        choices=_LESSONS,
+        help="; ".join(f"{name}: {what}" for name, what in _LESSONS.items()),
+    )
+    add_block(lesson)
+    _add_source(lesson, "cloths that may be used beside the block's own")
+    lesson.add_argument("--paper", choices=("letter", "a4"), default="letter", help="the paper of the sheets")
+    lesson.add_argument("--to", metavar="FOLDER", required=True, help="where to put them; made if not there")

@@ -1,0 +1,43 @@
+"""The command puts a lesson into a folder: sheets for the class, and the answers apart."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Literal
+
+from preview.files import save_picture
+from ui.advice_jobs import cloths_from
+from ui.asked import Asked
+from ui.lesson_pages import Handout, write_handout
+from ui.lessons import LESSONS
+from ui.writing import filled_folder
+
+__all__ = ["make_lesson"]
+
+_PPI = 150.0
+
+
+def make_lesson(
+    *,
+    lesson: str,
+    asked: Asked,
+    from_cloth: str,
+    paper: Literal["letter", "a4"],
+    to: str,
+    say: Callable[[str], None],
+) -> None:
+    """Writes the sheet and the answers, each as a PDF to print and as its picture alone."""
+    worked = asked.worked(say=say)
+    with filled_folder(Path(to)) as place:
+        pool = cloths_from(asked.shelf(), from_cloth, say=say)
+        say("Drawing ...")
+        made = LESSONS[lesson](worked, pool)
+        _write(place, lesson, made.sheet, paper=paper)
+        _write(place, f"{lesson}-answers", made.answers, paper=paper)
+    print(f"In {to}: {lesson}.pdf for the class and {lesson}-answers.pdf, and the pictures of both (.png).")
+
+
+def _write(place: Path, name: str, handout: Handout, *, paper: Literal["letter", "a4"]) -> None:
+    write_handout(place / f"{name}.pdf", handout, paper=paper)
+    save_picture(place / f"{name}.png", handout.picture_srgb8, ppi=_PPI)
