@@ -52,7 +52,7 @@ def look_closer(
     if view == "seen" and viewing.is_usual:
         raise Mistake(
             "Daylight, common eyes and the cloth itself are what --view colour shows.",
-            mend="Add --light warm-lamp, --shown projector, --eyes deutan or --years 75.",
+            mend="Choose a warm lamp, a screen or a projector, other eyes, or their years.",
         )
     cloth = paint(frame, worked.audition, cache=cache)
     match view:

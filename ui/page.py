@@ -11,6 +11,7 @@ from ui.photo_part import build_photo_part
 from ui.photo_tray import PhotoTray
 from ui.quilt_part import build_quilt_part
 from ui.settings import SEAM, VIEWS
+from ui.weigh_part import build_weigh_part
 from ui.workroom import Workroom
 
 if TYPE_CHECKING:
@@ -99,6 +100,8 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
                     apply_default_css=False,
                     elem_id="seams",
                 )
+        fields = [shelf, seam, view, width, upright, *quilt.fields]
+        build_weigh_part(room, fields)
         build_photo_part(room.shelf, tray)
         with gr.Column(elem_id="list"):
             _words(gr, "<h2>Cutting list</h2>", "list-head")
@@ -118,7 +121,6 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
             "trigger_mode": "always_last",
             "api_visibility": "private",
         }
-        fields = [shelf, seam, view, width, upright, *quilt.fields]
         changes = [_own_event(shelf, "given"), upright.input, *quilt.changes]
         for box in (seam, width):
             changes += [box.submit, box.blur]

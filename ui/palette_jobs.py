@@ -7,6 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from blocks.lengths import parse_inches
 from palettes.palette_files import palette_csv, palette_gpl, palette_json
@@ -27,7 +28,7 @@ from ui.reading_words import percent
 from ui.shelf import Shelf, open_shelf
 from ui.writing import check_place, write_whole
 
-__all__ = ["draw_sizes", "line_cloths_up", "show_palette"]
+__all__ = ["draw_sizes", "line_cloths_up", "line_of_cloths", "show_palette"]
 
 _PPI = 96.0
 """Pictures to look at, at no true scale."""
@@ -42,12 +43,23 @@ def line_cloths_up(*, asked: Asked, to: str | None, say: Callable[[str], None]) 
     file = check_place(Path(to), ends=tuple(SUFFIXES)) if to else None
     worked = asked.worked(say=say)
     say("Looking at the cloths ...")
+    _, lines, draw = line_of_cloths(worked)
+    if file is not None:
+        save_picture(file, draw(), ppi=_PPI)
+    print(f"From light to dark: {worked.drafted.draft.name}\n")
+    print("\n".join(lines))
+
+
+def line_of_cloths(worked: Worked) -> tuple[str, list[str], Callable[[], NDArray[np.uint8]]]:
+    """The cloths that show on one line: what is said of them, all of it in lines, and what draws it."""
     named, cache = _by_name(worked), PaintCache()
     choice = line_up({name: cloth_look(swatch, cache=cache) for name, swatch in named.items()})
-    if file is not None:
+
+    def draw() -> NDArray[np.uint8]:
         chips = {name: look_at_cloth(swatch, side_px=CHIP_PX) for name, swatch in named.items()}
-        save_picture(file, line_picture(choice, chips), ppi=_PPI)
-    print("\n".join(_line_text(worked, choice)))
+        return line_picture(choice, chips)
+
+    return choice.note, _line_text(worked, choice), draw
 
 
 def _by_name(worked: Worked) -> dict[str, Swatch]:
@@ -67,8 +79,7 @@ def _line_text(worked: Worked, choice: WholeChoice) -> list[str]:
     for patch in worked.drafted.draft.patches:
         roles.setdefault(cloth_of[patch.number], {})[patch.role] = None
     wide = max(len(name) for name in roles)
-    lines = [f"From light to dark: {worked.drafted.draft.name}", ""]
-    lines += [f"{'L*':>4} {'from':>5} {'to':>4}  {'cloth':{wide}}  roles"]
+    lines = [f"{'L*':>4} {'from':>5} {'to':>4}  {'cloth':{wide}}  roles"]
     lines += [_on_the_line(each, wide, roles[each.name]) for each in choice.line]
     lines += ["", choice.note]
     if len(choice.clumps) > 1:

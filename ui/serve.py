@@ -16,6 +16,7 @@ from ui.mistakes import Mistake
 from ui.photo_tray import PhotoTray
 from ui.routes import add_routes
 from ui.shelf import open_shelf
+from ui.weigh_routes import add_weigh_routes
 from ui.workroom import Workroom
 
 __all__ = ["HOST", "make_app", "open_page"]
@@ -74,6 +75,7 @@ def make_app(room: Workroom) -> FastAPI:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     guard(app)
     add_routes(app, room, tray)
+    add_weigh_routes(app, room)
     page = build_block_page(room, tray)
     gr.mount_gradio_app(
         app,

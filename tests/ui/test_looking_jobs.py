@@ -198,7 +198,7 @@ MISTAKES = {
     ),
     "seen as usual": (
         ("draw", "nine patch", "dark=soot", "light=cream", "--view", "seen", "--to", "{}/x.png"),
-        "common eyes and the cloth itself", "--light warm-lamp",
+        "common eyes and the cloth itself", "a warm lamp",
     ),
     "value on paper": (
         ("draw", "nine patch", "--view", "value", "--to", "{}/x.pdf"), "drawn in colour or numbered", "--view numbered",

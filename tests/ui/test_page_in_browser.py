@@ -296,3 +296,18 @@ def test_a_phone_scrolls_one_way_only(browser: Any, address: str) -> None:
     wait_drawn(phone, phone.evaluate(SOURCE))
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
     phone.close()
+
+
+def test_a_choice_is_weighed(page: Any) -> None:
+    page.get_by_role("button", name="Weigh the choice").click()
+    page.get_by_label("From how far").fill("12 ft")
+    page.get_by_role("button", name="Look", exact=True).click()
+    page.wait_for_function("document.querySelector('#weighed img')?.naturalWidth === 1200", timeout=30_000)
+    assert "from 12 feet" in page.locator("#weighed").inner_text()
+    page.get_by_role("button", name="Light to dark").click()
+    page.wait_for_function("document.querySelector('#weighed img')?.naturalWidth === 1040", timeout=30_000)
+    page.get_by_role("button", name="What would help?").click()
+    page.wait_for_function(
+        "document.querySelector('#weighed').innerText.includes('Stitch round')", timeout=30_000
+    )
+    assert "becomes" in page.locator("#weighed").inner_text()

@@ -1,0 +1,167 @@
+"""What the page does to weigh a choice: other ways of looking, advice, and the cloths on one line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from html import escape
+from urllib.parse import urlencode
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palettes.viewing import Viewing
+from preview.frame import prepare_frame
+from preview.keeping import PaintCache
+from preview.readings import EdgeReading, headline
+from preview.views import side_by_side
+from preview.views_roles import roles_key
+from ui.advice_jobs import Advice, advise, cloths_from
+from ui.asked import one_block, take_viewing
+from ui.choice import Choice, choice_query
+from ui.closer_looks import look_closer
+from ui.mistakes import Mistake, tell
+from ui.page_handlers import Asked, read_choice
+from ui.page_words import mistake_html, plain
+from ui.palette_jobs import line_of_cloths
+from ui.reading_settings import ALL_VIEWS
+from ui.reading_words import percent, sides_words
+from ui.workroom import Workroom, screen_ppi
+
+__all__ = ["LOOKING", "help_html", "line_html", "look_html", "looking_from", "weighed_picture"]
+
+LOOKING = ("distance", "shown", "light", "eyes", "years", "look")
+"""The fields of looking, in the order in which the page sends them."""
+
+_LISTED = 12
+
+
+def looking_from(words: Mapping[str, object]) -> tuple[Viewing, str]:
+    """The way of looking and the view in the page's words; what is not told is as usual.
+
+    Raises: Mistake for what no page of ours sends, or what is out of bounds.
+    """
+    told = {name: str(value) for name, value in words.items() if name in LOOKING and value}
+    view = told.pop("look", "seams")
+    strange = Mistake("The page sent what it should not.", mend="Load the page again.")
+    if view not in ALL_VIEWS:
+        raise strange
+    try:
+        viewing = take_viewing(
+            distance=told.get("distance"),
+            shown=told.get("shown", "cloth"),
+            light=told.get("light", "daylight"),
+            eyes=told.get("eyes"),
+            severity=None,
+            years=told.get("years"),
+        )
+    except ValueError as error:
+        if tell(error) is None:
+            raise strange from error
+        raise
+    return viewing, view
+
+
+def look_html(room: Workroom, held: object, asked: Asked, looking: Sequence[object]) -> str:
+    """The picture in the view that was asked for, and the weakest edges looked at in this way."""
+    try:
+        words = dict(zip(LOOKING, looking, strict=True))
+        viewing, view = looking_from(words)
+        choice = room.first_choice(read_choice(held, asked))
+        worked = room.worked(choice)
+        weighed_picture(room, choice, viewing, view)  # a mistake is told here, not by a picture that fails
+    except Exception as error:
+        return _told(error)
+    name = worked.drafted.draft.name
+    told = {name: str(value) for name, value in words.items() if value}
+    source = f"/weigh.png?{choice_query(choice)}&{urlencode(told)}"
+    figure = _figure(source, f"{name}: {ALL_VIEWS[view]}, {viewing.full_words}")
+    if worked.drafted.quilt is not None or not worked.drafted.edges:
+        return figure
+    readings = worked.readings(viewing=viewing)
+    return figure + _readings(readings, viewing)
+
+
+def _figure(source: str, alt: str) -> str:
+    return f'<figure><img src="{escape(source)}" alt="{plain(alt)}"></figure>'
+
+
+def _readings(readings: Sequence[EdgeReading], viewing: Viewing) -> str:
+    weak = [
+        (number, found)
+        for number, found in enumerate(readings, start=1)
+        if found.wanted and found.word != "clear"
+    ]
+    rows = "".join(
+        f"<li value={number}><b>{found.word}, {percent(found.reading.share_shows)}</b> "
+        f"{plain(sides_words(found))}. {plain(found.reading.reason)} {plain(found.reading.note)}</li>"
+        for number, found in weak[:_LISTED]
+    )
+    more = f"<p>And {len(weak) - _LISTED} more.</p>" if len(weak) > _LISTED else ""
+    head = f"<h3>Looked at {plain(viewing.full_words)}</h3><p>{plain(headline(readings))}</p>"
+    return f"{head}<ol>{rows}</ol>{more}"
+
+
+def help_html(room: Workroom, held: object, asked: Asked, looking: Sequence[object]) -> str:
+    """What would help each weak pair of roles, every remedy before and after."""
+    try:
+        viewing, _ = looking_from(dict(zip(LOOKING, looking, strict=True)))
+        worked = room.worked(room.first_choice(read_choice(held, asked)))
+        one_block(worked, what="Advice is given")
+        stash = cloths_from(room.shelf, "all", say=_no_word)
+        readings, found = advise(worked, stash=stash, threads=None, viewing=viewing, say=_no_word)
+    except Exception as error:
+        return _told(error)
+    return f"<h3>What would help?</h3><p>{plain(headline(readings))}</p>" + "".join(map(_advice, found))
+
+
+def _no_word(_: str) -> None:
+    """The page tells of no progress."""
+
+
+def _advice(advice: Advice) -> str:
+    weakest = advice.weakest
+    head = (
+        f"{weakest.first_role} and {weakest.second_role}: {sides_words(weakest)} is {weakest.word}, "
+        f"{percent(weakest.reading.share_shows)}."
+    )
+    remedies = "".join(
+        f"<li>{plain(each.words)} {percent(each.before)} {each.before_word} becomes "
+        f"<b>{percent(each.after)} {each.after_word}</b>; the weakest edge it touches then shows "
+        f"{percent(each.weakest_after)}.</li>"
+        for each in advice.remedies
+    )
+    nothing = "<p>Nothing that was tried shows more of it.</p>"
+    return f"<h4>{plain(head)}</h4><p>{plain(weakest.reading.reason)}</p>" + (
+        f"<ol>{remedies}</ol>" if remedies else nothing
+    )
+
+
+def line_html(room: Workroom, held: object, asked: Asked) -> str:
+    """All cloths on one line from light to dark, and what is to be said of them together."""
+    try:
+        choice = room.first_choice(read_choice(held, asked))
+        note, lines, _ = line_of_cloths(room.worked(choice))
+    except Exception as error:
+        return _told(error)
+    figure = _figure(
+        f"/line.png?{choice_query(choice)}", "The cloths from light to dark: " + "; ".join(lines)
+    )
+    return f"<h3>The cloths from light to dark</h3><p>{plain(note)}</p>{figure}"
+
+
+def weighed_picture(room: Workroom, choice: Choice, viewing: Viewing, view: str) -> NDArray[np.uint8]:
+    """The picture of a choice in any view, as fine as the page shows it.
+
+    Raises: Mistake for the edges of a quilt, or for "seen" where nothing is unusual.
+    """
+    worked = room.worked(choice)
+    frame = prepare_frame(worked.drafted.scene, ppi=screen_ppi(worked.drafted))
+    shown = look_closer(worked, view=view, frame=frame, viewing=viewing, cache=PaintCache())
+    return side_by_side([shown, roles_key(frame)]) if view == "roles" else shown
+
+
+def _told(error: Exception) -> str:
+    told = tell(error)
+    if told is None:
+        raise error
+    return mistake_html(told)
