@@ -16,7 +16,7 @@ from swatches.references import ColourReference, PhotoSheet, Reference
 from swatches.swatch import Swatch
 from swatches.trust import trust_words
 
-__all__ = ["FolderError", "PhotoOutcome", "contact_sheet", "measure_folder", "photo_files"]
+__all__ = ["FolderError", "PhotoOutcome", "contact_sheet", "measure_folder", "photo_files", "photo_outcome"]
 
 _ENDINGS = frozenset(
     {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif", ".avif", ".bmp", ".jp2"}
@@ -108,6 +108,11 @@ def _outcome(path: Path, reference: Reference, colour: ColourReference | None) -
         if mend is None:
             raise
         return PhotoOutcome(path, None, f"{fault} {mend}", None, None)
+    return photo_outcome(path, measured)
+
+
+def photo_outcome(path: Path, measured: Measured) -> PhotoOutcome:
+    """The outcome of a photograph that has been measured, for a contact sheet."""
     words = ". ".join([trust_words(measured.swatch), *(fault.name for fault in measured.faults)])
     return PhotoOutcome(path, measured.swatch, words, _before(measured), _after(measured.swatch))
 

@@ -20,10 +20,11 @@ from numpy.typing import NDArray
 
 from swatches.by_eye import by_eye_from_text, by_eye_text
 from swatches.keys import pixels_digest
-from swatches.print_about import about_from_text, about_text
+from swatches.print_about import PrintAbout, about_from_text, about_text
 from swatches.stash_file import StashError, connect, default_stash_path, prepare
 from swatches.swatch import Swatch, make_swatch
 from swatches.tile_bytes import bytes_to_tile, thumbnail, tile_to_bytes
+from swatches.trust import trust_words_of
 
 __all__ = ["Stash", "StashEntry", "StashError", "default_stash_path"]
 
@@ -45,6 +46,9 @@ class StashEntry:
     kind: str
     thumb_srgb8: NDArray[np.uint8]
     """(h, w, 3), at most 96 pixels a side."""
+    trust: str
+    """How far it can be trusted: see swatches.trust.trust_words."""
+    about: PrintAbout | None
 
 
 class Stash:
@@ -144,7 +148,17 @@ class Stash:
             if thumb is None:
                 raise StashError(self.path, f"holds a damaged picture of {row[1]!r}", mend="Add it again.")
             entries.append(
-                StashEntry(row[0], row[1], row[2], row[9] / row[2], row[10] / row[2], row[8], thumb)
+                StashEntry(
+                    row[0],
+                    row[1],
+                    row[2],
+                    row[9] / row[2],
+                    row[10] / row[2],
+                    row[8],
+                    thumb,
+                    trust_words_of(row[11], row[12], by_eye=by_eye_from_text(row[13])),
+                    about_from_text(row[14]),
+                )
             )
         return tuple(entries)
 

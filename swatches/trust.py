@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
-from swatches.by_eye import AS_IT_IS, corrected
+from swatches.by_eye import AS_IT_IS, ByEye, corrected
 from swatches.swatch import ColourFrom, Swatch, make_swatch
 
-__all__ = ["colour_is_measured", "colour_words", "reading_caution", "seen_swatch", "trust_words"]
+__all__ = [
+    "colour_is_measured",
+    "colour_words",
+    "reading_caution",
+    "seen_swatch",
+    "trust_words",
+    "trust_words_of",
+]
 
 _COLOUR_WORDS: dict[ColourFrom, str] = {
     "stated": "as stated",
@@ -27,13 +34,18 @@ _COLOUR_OFF: dict[ColourFrom, str] = {
 
 def trust_words(swatch: Swatch) -> str:
     """For a label: "scale ±0.3 %, colour: grey reference"."""
-    if swatch.scale_off is None:
-        scale = "scale as stated" if swatch.colour_from == "stated" else "scale not measured"
+    return trust_words_of(swatch.scale_off, swatch.colour_from, by_eye=swatch.by_eye)
+
+
+def trust_words_of(scale_off: float | None, colour_from: ColourFrom, *, by_eye: ByEye = AS_IT_IS) -> str:
+    """The same from what a list knows of a swatch without opening its tile."""
+    if scale_off is None:
+        scale = "scale as stated" if colour_from == "stated" else "scale not measured"
     else:
-        percent = 100 * swatch.scale_off
+        percent = 100 * scale_off
         scale = f"scale ±{percent:.1f} %" if percent >= 0.1 else f"scale ±{percent:.2f} %"
-    by_eye = "" if swatch.by_eye == AS_IT_IS else ", corrected by eye"
-    return f"{scale}, colour: {_COLOUR_WORDS[swatch.colour_from]}{by_eye}"
+    corrected_too = "" if by_eye == AS_IT_IS else ", corrected by eye"
+    return f"{scale}, colour: {_COLOUR_WORDS[colour_from]}{corrected_too}"
 
 
 def colour_words(swatch: Swatch) -> str:

@@ -20,6 +20,7 @@ from ui.kinds import read_kinds
 from ui.making_notes import noted_draft
 from ui.mistakes import Mistake
 from ui.orders import Order, fill_order
+from ui.photo_words import caution_lines
 from ui.reading_words import reading_rows, readings_text
 from ui.ruler_words import grid_for, grid_sentences
 from ui.shelf import open_shelf
@@ -67,7 +68,11 @@ def show_readings(
         say("Reading the edges of the quilt ...")
         kinds = read_kinds(worked, viewing=viewing)
         rows, text = kind_rows(kinds), kinds_text(name, kinds, viewing=viewing, also_unwanted=all)
+    caution = caution_lines(worked.cloths.values())
+    text += "".join(f"\nTake care: {line}\n" for line in caution)
     if file is not None and file.suffix.lower() == ".csv":
+        for line in caution:
+            say(line)
         write_whole(file, csv_text(rows))
     else:
         _give(text + (figures_text() if figures else ""), file)

@@ -16,6 +16,7 @@ from ui.option_groups import (
     add_ruler,
     add_stash,
 )
+from ui.photo_options import add_photo_jobs
 from ui.reading_settings import ALL_VIEWS, CUTTINGS, SEVERAL, SHOWN_BEST
 from ui.settings import CLOTH_WIDTH, PICTURE_PPI, PORT, SEAM, WIDTH, Setting
 
@@ -53,7 +54,7 @@ def add_jobs(jobs: _Jobs) -> None:
     _add_block_jobs(jobs)
     add_choosing_jobs(jobs)
     _add_planning_jobs(jobs)
-    _add_cloth_jobs(jobs)
+    add_photo_jobs(jobs)
     page = add_job(jobs, "page", "open the web page on this machine", ("ui.serve", "open_page"))
     page.add_argument("--port", metavar="N", default=PORT.default, help=PORT.help_line())
     page.add_argument("--no-browser", action="store_true", help="print the address and open nothing")
@@ -204,44 +205,6 @@ def _add_planning_jobs(jobs: _Jobs) -> None:
     drawing.add_argument(
         "--tolerance", metavar="LENGTH", help="how far shapes may miss each other and be joined (1/64 in)"
     )
-
-
-def _add_cloth_jobs(jobs: _Jobs) -> None:
-    add = add_job(
-        jobs,
-        "add-cloth",
-        "make a swatch of a photograph and put it into your stash",
-        ("ui.cloth_jobs", "add_cloth"),
-    )
-    add.add_argument(
-        "photo", metavar="PHOTO", help="a photograph or scan of cloth: JPEG, PNG, TIFF, WebP or HEIC"
-    )
-    add.add_argument("--name", required=True, help="what you call this cloth")
-    scale = add.add_argument_group(
-        "scale: one of these", "places in the photograph are x,y in pixels, upright"
-    )
-    scale.add_argument("--photo-ppi", metavar="N", help="pixels of the photograph for one inch of cloth")
-    scale.add_argument(
-        "--points", metavar="X,Y", nargs=2, help="two points a known distance apart, with --apart"
-    )
-    scale.add_argument(
-        "--apart", metavar="LENGTH", help='how far apart they lie on the cloth, such as "8 in"'
-    )
-    scale.add_argument(
-        "--card",
-        metavar="X,Y",
-        nargs=4,
-        help="the corners of a bank card on the cloth; this also straightens it",
-    )
-    add.add_argument("--crop", metavar="X,Y", nargs=2, help="two opposite corners of the cloth to use")
-    add.add_argument(
-        "--fabric-width", metavar="LENGTH", default=CLOTH_WIDTH.default, help=CLOTH_WIDTH.help_line()
-    )
-    add.add_argument(
-        "--replace", action="store_true", help="put it in place of the cloth of that name, if there is one"
-    )
-    add.add_argument("--one-way", action="store_true", help="the print has an up and a down")
-    add_stash(add)
 
 
 def _views_help() -> str:

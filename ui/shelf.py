@@ -9,8 +9,9 @@ from typing import Literal
 from palettes.colours import ColourError
 from swatches.demo import demo_about, demo_names, demo_swatch
 from swatches.solids import solid_swatch
-from swatches.stash import Stash, default_stash_path
+from swatches.stash import Stash, StashEntry, default_stash_path
 from swatches.swatch import Swatch
+from swatches.trust import seen_swatch
 from ui.audition_file import ChosenCloth
 from ui.mistakes import Mistake, closest
 
@@ -83,10 +84,36 @@ class Shelf:
             return None
 
     def take(self, entry: ShelfEntry) -> Swatch:
-        """The cloth of an entry of this shelf."""
+        """The cloth of an entry of this shelf, as the maker sees it: corrected by eye where it was."""
         if entry.source == "stash" and self.stash_file is not None:
-            return Stash(self.stash_file).get(entry.key)
+            return seen_swatch(Stash(self.stash_file).get(entry.key))
         return demo_swatch(entry.name)
+
+    def stored(self, called: str) -> Swatch:
+        """A cloth of the stash as it is kept: its picture without the correction by eye.
+
+        Raises: Mistake if the stash has no cloth of this name or key.
+        """
+        own = self._own()
+        plain = _plain(called)
+        for entry in own:
+            if self.stash_file is not None and plain in (_plain(entry.name), _plain(entry.key)):
+                return Stash(self.stash_file).get(entry.key)
+        raise Mistake(
+            f'There is no cloth called "{called}" in your stash.',
+            mend=closest(called, [entry.name for entry in own]) if own else "Add a cloth of your own first.",
+        )
+
+    def check_free(self, name: str) -> None:
+        """Nothing, if the stash has no cloth of this name. Asked before long work begins.
+
+        Raises: Mistake if it has.
+        """
+        if any(entry.name.casefold() == name.strip().casefold() for entry in self._own()):
+            raise Mistake(
+                f'Your stash already holds a cloth called "{name.strip()}".',
+                mend="Choose another name, or replace the cloth with --replace.",
+            )
 
     def _own(self) -> tuple[ShelfEntry, ...]:
         if self.stash_file is None or not self.stash_file.exists():
@@ -96,11 +123,16 @@ class Shelf:
                 entry.key,
                 entry.name,
                 "your stash",
-                f"{entry.width_in:.1f} x {entry.height_in:.1f} in",
+                _own_line(entry),
                 "stash",
             )
             for entry in Stash(self.stash_file).entries()
         )
+
+
+def _own_line(entry: StashEntry) -> str:
+    kind = f"; {entry.about.word}, {entry.about.way}" if entry.about is not None else ""
+    return f"{entry.width_in:.1f} x {entry.height_in:.1f} in; {entry.trust}{kind}"
 
 
 def open_shelf(stash: str | None) -> Shelf:

@@ -1,11 +1,17 @@
-"""Photographs of real cloth come in through the command; files that are none are refused in words."""
+"""Photographs of cloth come in through the command; what is wrong is refused in two lines, nothing half-written."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
+from PIL import Image
+from pypdf import PdfReader
 
+from swatches.by_eye import ByEye
+from swatches.stash import Stash
+from tests.swatches.shots import other_shot, sheet_shot
 from ui.command import main
 from ui.shelf import Shelf
 
@@ -13,46 +19,213 @@ SHARED = Path(__file__).resolve().parents[2] / ".." / "shared"
 
 
 @pytest.fixture
-def shared() -> Path:
-    if not (SHARED / "cloth").is_dir():
+def stash(tmp_path: Path) -> Path:
+    folder = tmp_path / "own"
+    folder.mkdir()
+    return folder / "stash.sqlite"
+
+
+@pytest.fixture
+def plaid(tmp_path: Path) -> Path:
+    """A small piece of one-inch checks in red and white at 60 pixels an inch, with a grey corner."""
+    y, x = np.mgrid[:300, :420]
+    picture = np.where((((x // 30) + (y // 30)) % 2)[..., None] == 0, (170, 40, 50), (230, 225, 210))
+    picture[:40, :40] = (150, 120, 90)
+    file = tmp_path / "plaid.png"
+    Image.fromarray(picture.astype(np.uint8)).save(file)
+    return file
+
+
+def add(photo: Path, stash: Path, *words: str) -> int:
+    return main(["add-cloth", str(photo), "--stash", str(stash), "-q", *words])
+
+
+def test_the_photo_sheet_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "sheet.pdf"
+    assert main(["photo-sheet", "--page", "Letter", "--to", str(file)]) == 0
+    assert "100 %" in capsys.readouterr().out
+    assert [float(side) for side in PdfReader(file).pages[0].mediabox[2:]] == pytest.approx(
+        [792, 612], abs=0.1
+    )
+    assert main(["photo-sheet", "--page", "Letter", "--to", str(tmp_path / "sheet.png")]) == 2
+    assert capsys.readouterr().err.count("\n") == 2
+
+
+def test_a_folder_comes_in_with_the_sheet(
+    tmp_path: Path, stash: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder, report = tmp_path / "photos", tmp_path / "report.png"
+    folder.mkdir()
+    (folder / "bee_garden.jpg").write_bytes(sheet_shot()[0].jpeg)
+    (folder / "words.jpg").write_text("no picture")
+    words = ["add-cloth", str(folder), "--sheet", "--bar", "97 mm", "--fabric-width", "110 cm"]
+    assert main([*words, "--stash", str(stash), "--report", str(report)]) == 0
+    told = capsys.readouterr()
+    assert "1 of 2: bee_garden.jpg" in told.err
+    assert '"bee garden". scale ±0.3 %, colour: grey reference.' in told.out
+    assert "1 of 2 photographs became cloth" in told.out
+    assert "Refused, each for the reason above: words.jpg" in told.out
+    swatch = Shelf(stash).find("bee garden")
+    assert swatch.repeats
+    assert float(swatch.width_of_fabric_in) == pytest.approx(43.3, abs=0.1)
+    with Image.open(report) as picture:
+        assert picture.size[0] > 1000
+    assert main([*words, "--stash", str(stash)]) == 2, "all are refused now: one is there, one is no picture"
+    assert "No photograph of the folder" in capsys.readouterr().err
+
+
+def test_stopping_a_folder_keeps_what_is_whole(
+    tmp_path: Path, stash: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from swatches import photo_folder
+
+    folder, report = tmp_path / "photos", tmp_path / "report.png"
+    folder.mkdir()
+    for name in "ab":
+        Image.fromarray(np.full((120, 160, 3), (40, 90, 160), np.uint8)).save(folder / f"{name}.png")
+    real = photo_folder.measure_photo
+
+    def measure(path: Path, **more: object) -> object:
+        if path.name == "b.png":
+            raise KeyboardInterrupt
+        return real(path, **more)
+
+    monkeypatch.setattr(photo_folder, "measure_photo", measure)
+    assert add(folder, stash, "--photo-ppi", "50", "--report", str(report)) == 130
+    told = capsys.readouterr()
+    assert "1 of 2 photographs became cloth" in told.out
+    assert "Not looked at: 1." in told.out
+    assert told.err == "Stopped.\n"
+    assert Stash(stash).names() == ("a",)
+    assert not report.exists()
+
+
+def test_a_card_is_found_and_cautions_follow_the_cloth(
+    tmp_path: Path, stash: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    photo, report = tmp_path / "card.jpg", tmp_path / "found.jpg"
+    photo.write_bytes(other_shot("card", "batik", 14)[0].jpeg)
+    assert add(photo, stash, "--name", "river", "--card", "--report", str(report)) == 0
+    told = capsys.readouterr().out
+    assert "found by itself" in told
+    assert "Trust: scale ±0.8 %, colour: not measured" in told
+    assert "It looks like this." in told
+    with Image.open(report) as picture:
+        assert picture.format == "JPEG"
+    assert main(["cloths", "--stash", str(stash)]) == 0
+    assert "colour: not measured" in capsys.readouterr().out.splitlines()[0]
+    assert main(["readings", "ohio star", "point=river", "--stash", str(stash), "-q"]) == 0
+    assert "Take care: The colour of river was not measured" in capsys.readouterr().out
+    assert main(["readings", "ohio star", "--stash", str(stash), "-q"]) == 0
+    assert "Take care" not in capsys.readouterr().out
+
+
+def test_grey_and_the_makers_own_repeat(plaid: Path, stash: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["--name", "checks", "--photo-ppi", "60", "--crop", "60,0", "420,300"]
+    assert add(plaid, stash, *words, "--grey", "20,20", "--repeat", "1,0 0,1") == 0
+    told = capsys.readouterr().out
+    assert "colour: grey card" in told
+    assert "as marked" in told
+    swatch = Shelf(stash).find("checks")
+    assert swatch.repeats
+    assert (swatch.width_in, swatch.height_in) == pytest.approx((1, 1), rel=0.02)
+    assert add(plaid, stash, "--name", "whole", "--photo-ppi", "96", "--repeat", "as-is", "--one-way") == 0
+    assert "96 is what programs write" in capsys.readouterr().out
+    whole = Shelf(stash).find("whole")
+    assert not whole.repeats
+    assert whole.one_way
+
+
+def test_a_correction_is_kept_and_not_baked_in(
+    plaid: Path, stash: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert add(plaid, stash, "--name", "checks", "--photo-ppi", "60") == 0
+    before = Shelf(stash).find("checks").tile_srgb8
+    correct = ["correct", "checks", "--stash", str(stash)]
+    assert main([*correct, "--light", "-40", "--warm", "10"]) == 0
+    assert main([*correct, "--warm", "20", "--way", "one-way", "--kind", "large print"]) == 0
+    told = capsys.readouterr().out
+    assert "light -40, warm +20" in told
+    assert "Large print" in told
+    kept = Shelf(stash).stored("checks")
+    assert kept.by_eye == ByEye(light=-40, warm=20)
+    assert np.array_equal(kept.tile_srgb8, before)
+    seen = Shelf(stash).find("checks")
+    assert seen.tile_srgb8.mean() < 0.92 * before.mean(), "what is drawn and read is the corrected cloth"
+    assert seen.one_way
+    assert main([*correct, "--as-photographed"]) == 0
+    assert np.array_equal(Shelf(stash).find("checks").tile_srgb8, before)
+    assert main([*correct, "--kind", "plain"]) == 0
+    assert Shelf(stash).find("checks").kind == "solid"
+
+
+@pytest.mark.parametrize(
+    ("words", "what"),
+    [
+        ([], "No scale is given"),
+        (["--photo-ppi", "60", "--card"], "More than one scale"),
+        (["--photo-ppi", "60", "--name", " "], "name"),
+        (["--points", "1,2", "3,4"], "--apart is missing"),
+        (["--card", "1,2", "3,4"], "2 corners of the card"),
+        (["--card", "--exact"], "--exact says nothing"),
+        (["--paper", "A4"], "No card was found"),
+        (["--photo-ppi", "60", "--tick", "1 mm"], "--tick says nothing"),
+        (["--ruler-ticks", "5,5", "300,200", "--tick", "0"], "no length"),
+        (["--ruler-ticks", "5,5", "300,900"], "outside the picture"),
+        (["--sheet"], "No photo sheet is seen"),
+        (["--sheet", "--bar", "9 mm"], "not the photo sheet's 100 mm bar"),
+        (["--photo-ppi", "60", "--bar", "97 mm"], "--bar says nothing"),
+        (["--photo-ppi", "60", "--grey", "here"], "not a place"),
+        (["--photo-ppi", "60", "--grey", "1,2", "--white", "3,4"], "More than one thing of known colour"),
+        (["--photo-ppi", "60", "--chart", "1,2", "9,2", "9,9", "1,9"], "chart"),
+        (["--photo-ppi", "60", "--repeat", "often"], "no repeat"),
+        (["--photo-ppi", "60", "--repeat", "1,0 2,0"], "one line"),
+        (["--photo-ppi", "60", "--report", "found.doc"], "ends in none of"),
+    ],
+)
+def test_mistakes_are_told_in_two_lines(
+    plaid: Path, stash: Path, capsys: pytest.CaptureFixture[str], words: list[str], what: str
+) -> None:
+    named = [] if "--name" in words else ["--name", "x"]
+    assert add(plaid, stash, *named, *words) == 2
+    told = capsys.readouterr().err
+    assert what in told
+    assert told.count("\n") == 2
+    assert "\nMend: " in told
+    assert not list(stash.parent.iterdir())
+
+
+def test_more_mistakes(plaid: Path, stash: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert add(plaid, stash, "--photo-ppi", "60") == 2
+    assert "has no name" in capsys.readouterr().err
+    assert add(plaid.parent, stash, "--photo-ppi", "60", "--name", "x") == 2
+    assert "--name cannot be said of a whole folder" in capsys.readouterr().err
+    assert add(plaid.parent, stash, "--photo-ppi", "60", "--grey", "2,2") == 2
+    assert "--grey cannot be said of a whole folder" in capsys.readouterr().err
+    assert add(stash.parent, stash, "--sheet") == 2
+    assert "holds no photographs" in capsys.readouterr().err
+    for words, what in (
+        (["nothing", "--light", "1"], 'no cloth called "nothing" in your stash'),
+        (["nothing"], "Nothing is said"),
+        (["nothing", "--warm", "much"], "is not a number"),
+    ):
+        assert main(["correct", *words, "--stash", str(stash)]) == 2
+        assert what in capsys.readouterr().err
+    assert not stash.exists()
+    assert add(plaid, stash, "--name", "checks", "--photo-ppi", "60") == 0
+    assert add(plaid, stash, "--name", "Checks", "--photo-ppi", "60") == 2
+    assert "already holds a cloth" in capsys.readouterr().err
+    assert main(["correct", "checks", "--pink", "101", "--stash", str(stash)]) == 2
+    assert "outside -100 to 100" in capsys.readouterr().err
+    assert add(plaid, stash, "--name", "checks", "--photo-ppi", "60", "--replace") == 0
+
+
+def test_real_cloth_comes_in(stash: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    photo = SHARED / "cloth" / "gingham_acg_fabric055_red.jpg"
+    if not photo.is_file():
         pytest.skip("the folder of real cloth is not here")
-    return SHARED
-
-
-def test_real_cloth_comes_in(shared: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    stash = tmp_path / "stash.sqlite"
-    photo = shared / "cloth" / "gingham_acg_fabric055_red.jpg"
-    words = [
-        "add-cloth",
-        str(photo),
-        "--name",
-        "red gingham",
-        "--photo-ppi",
-        "150",
-        "--stash",
-        str(stash),
-        "-q",
-    ]
-    assert main(words) == 0
+    assert add(photo, stash, "--name", "red gingham", "--photo-ppi", "150") == 0
     assert "as typed" in capsys.readouterr().out
     swatch = Shelf(stash).find("red gingham")
     assert swatch.ppi == 150
-    assert not swatch.repeats
-
-
-@pytest.mark.parametrize("name", ["print_morris_strawberry_thief_1883.jpg"])
-def test_a_card_straightens_and_what_is_no_card_is_refused(
-    shared: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
-) -> None:
-    words = [
-        "add-cloth",
-        str(shared / "cloth" / name),
-        "--name",
-        "x",
-        "--stash",
-        str(tmp_path / "s.sqlite"),
-        "-q",
-    ]
-    assert main([*words, "--card", "10,10", "11,10", "11,11", "10,11"]) == 2
-    assert "Mend: " in capsys.readouterr().err
-    assert list(tmp_path.iterdir()) == []
+    assert swatch.repeats

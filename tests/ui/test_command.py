@@ -58,7 +58,7 @@ def test_help_is_there_at_once_and_loads_nothing_heavy() -> None:
 def test_every_job_has_help_and_stands_in_the_readme(capsys: pytest.CaptureFixture[str]) -> None:
     readme = (ROOT / "README.md").read_text("utf-8")
     names = command._job_names(make_parser())
-    assert len(names) == 19
+    assert len(names) == 21
     for name in names:
         with pytest.raises(SystemExit) as stopped:
             main([name, "--help"])
@@ -225,15 +225,15 @@ def test_a_photograph_goes_in_and_is_drawn_with(capsys: pytest.CaptureFixture[st
     pixels = np.zeros((300, 400, 3), np.uint8)
     pixels[:, :200] = (200, 30, 60)
     Image.fromarray(pixels).save(photo)
-    words = ("add-cloth", photo, "--name", "gran's apron", "--stash", stash, "-q")
+    words = ("add-cloth", photo, "--name", "gran's apron", "--repeat", "as-is", "--stash", stash, "-q")
     code, out, _ = run(
         capsys, *words, "--points", "0,150", "400,150", "--apart", "8 in", "--crop", "200,0", "0,300"
     )
     assert code == 0
-    assert "4.00 x 6.00 in of cloth at 50.0 pixels per inch" in out
+    assert "4.00 x 6.00 in of cloth, at 50.0 pixels per inch" in out
     assert run(capsys, *words, "--photo-ppi", "50")[0] == 2, "the name is taken"
     replaced = run(capsys, *words, "--replace", "--photo-ppi", "50", "--crop", "0,0", "200,300")
-    assert "4.00 x 6.00 in of cloth at 50.0 pixels per inch" in replaced[1]
+    assert "4.00 x 6.00 in of cloth, at 50.0 pixels per inch" in replaced[1]
     assert "gran's apron" in run(capsys, "cloths", "--stash", stash)[1].splitlines()[0]
     file = tmp_path / "it.png"
     code, _, _ = run(
