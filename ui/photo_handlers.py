@@ -1,141 +1,157 @@
-"""What the page does with a photograph of cloth: lay it down with its markers, then make a swatch of it."""
+"""What the page does with a photograph: lay it down, make a swatch to look at, put it on the shelf."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import isfinite
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
-from blocks.lengths import parse_inches
-from swatches.crop import Crop
-from swatches.intake import swatch_from_photo
-from swatches.scale import CardCorners, Scale, TwoPoints, TypedPpi
-from ui.mistakes import Mistake, tell
+from swatches.by_eye import ByEye
+from swatches.keys import content_key
+from swatches.swatch import Swatch, make_swatch
+from ui.correct_job import retold
+from ui.mistakes import tell
 from ui.page_words import mistake_html, plain
-from ui.photo_tray import LaidPhoto, PhotoTray
-from ui.settings import CLOTH_WIDTH, PHOTO_PPI
+from ui.photo_form import PhotoForm, first_marks, wanted_cloth
+from ui.photo_options import PRINT_KINDS, PRINT_WAYS
+from ui.photo_tray import LaidPhoto, PhotoTray, TriedCloth
+from ui.photo_words import size_words, trust_line
+from ui.settings import CLOTH_WIDTH
 from ui.shelf import Shelf
+from ui.tried_view import eye_from_words, shown_in
 
-__all__ = ["SCALES", "Kept", "keep_cloth", "lay_photo"]
+__all__ = ["Kept", "keep_cloth", "lay_photo", "try_cloth"]
 
-SCALES = {
-    "card": "a bank card lies on the cloth",
-    "points": "a ruler lies on the cloth",
-    "ppi": "I know the pixels per inch",
-}
-
-_Point = tuple[float, float]
+_NONE = {"token": ""}
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What the page shows of a photograph, and what there is to say."""
+    """What the page shows of a photograph and its swatch, and what there is to say; None stays as it is."""
 
     photo: dict[str, Any] | None
+    tried: dict[str, Any] | None
     said: str
 
 
 def lay_photo(tray: PhotoTray, uploaded: object) -> Kept:
-    """The photograph with its markers where they may well belong, ready to be moved."""
+    """The photograph with its markers on what was found, or where it may well belong, ready to be moved."""
     if not isinstance(uploaded, str):
-        return Kept({"token": ""}, "")
+        return Kept(_NONE, _NONE, "")
     try:
         laid = tray.lay(Path(uploaded))
     except Exception as error:
-        return Kept({"token": ""}, _mistaken(error))
-    return Kept(_photo(laid), "")
+        return Kept(_NONE, _NONE, _mistaken(error))
+    return Kept(_photo(laid), _NONE, _status([_FOUND[laid.found]]))
+
+
+_FOUND = {
+    "sheet": "The photo sheet was found: its markers are outlined. Nothing needs to be moved.",
+    "card": "A card was found: look whether the outline lies on its edges, and move a corner if it does not.",
+    "": "Neither photo sheet nor card was found: say what lies on the cloth, and move the markers onto it.",
+}
 
 
 def _photo(laid: LaidPhoto) -> dict[str, Any]:
-    wide, high = laid.width_px, laid.height_px
     return {
         "token": laid.token,
         "src": f"/photo/{laid.token}.jpg",
-        "width_px": wide,
-        "height_px": high,
-        "points": [[wide * 0.25, high * 0.5], [wide * 0.75, high * 0.5]],
-        "card": [[wide * x, high * y] for x, y in ((0.3, 0.35), (0.7, 0.35), (0.7, 0.65), (0.3, 0.65))],
-        "crop": [[0.0, 0.0], [float(wide), float(high)]],
+        "width_px": laid.width_px,
+        "height_px": laid.height_px,
+        **first_marks(laid),
+        "sheet": [[list(point) for point in quad] for quad in laid.marks_px] if laid.found == "sheet" else [],
+        "how": laid.found or "points",
         "kept": "",
     }
 
 
-def keep_cloth(
-    shelf: Shelf,
-    tray: PhotoTray,
-    held: object,
-    *,
-    how: object,
-    name: object,
-    apart: object,
-    ppi: object,
-    width: object,
-    one_way: object,
-) -> Kept:
-    """The swatch made and put into the stash, or what has to be mended first; the photograph stays."""
+def try_cloth(tray: PhotoTray, held: object, held_tried: object, form: PhotoForm) -> Kept:
+    """The swatch to look at, with what was found and what to mend; nothing is put on the shelf."""
     try:
-        photo = held if isinstance(held, dict) else {}
-        laid = tray.find(str(photo.get("token", "")))
-        _check_moved(photo, how, before=_photo(laid))
-        swatch = swatch_from_photo(
-            laid.file,
-            name=str(name or ""),
-            scale=_scale(photo, how, apart=apart, ppi=ppi),
-            crop=None if how == "card" else _crop(photo, laid),
-            width_of_fabric_in=CLOTH_WIDTH.read(str(width or "")),
-            one_way=one_way is True,
-        )
-        shelf.add(swatch)
+        tried, marking = _tried(tray, held, held_tried, form)
     except Exception as error:
-        return Kept(None, _mistaken(error))
-    said = (
-        f'<div role="status" class="kept"><p><b>{plain(swatch.name)}</b> is on your shelf: '
-        f"{swatch.width_in:.1f} x {swatch.height_in:.1f} in of cloth.</p>"
-        f"<p>{plain(swatch.scale_note)}</p><p>{plain(swatch.colour_note)}</p></div>"
+        return Kept(None, None, _mistaken(error))
+    lines = [size_words(tried.swatch).capitalize() + ".", trust_line(tried.swatch), *tried.found]
+    if marking:
+        lines = ["Move the three markers onto the same spot of three motifs that are alike, then try again."]
+    photo = held if isinstance(held, dict) else {}
+    paper = form.how in ("A4", "Letter") and tried.marks_px
+    moved = {**photo, "card": [list(point) for point in tried.marks_px[0]]} if paper else None
+    return Kept(
+        moved,
+        _view(tried, held_tried, photo=str(photo.get("token", "")), marking=marking),
+        _status(lines, tried.faults),
     )
-    return Kept({**photo, "kept": swatch.key}, said)
 
 
-def _check_moved(photo: dict[str, Any], how: object, *, before: dict[str, Any]) -> None:
-    """Markers that lie just where they were put say nothing about the scale."""
-    if how in ("card", "points") and photo.get(str(how)) == before[str(how)]:
-        what = "corners of the card" if how == "card" else "two points on the ruler"
-        raise Mistake("The markers have not been moved.", mend=f"Move them onto the {what}.")
+def keep_cloth(shelf: Shelf, tray: PhotoTray, held: object, held_tried: object, form: PhotoForm) -> Kept:
+    """The swatch put into the stash, or what has to be mended first; the photograph stays."""
+    try:
+        width = CLOTH_WIDTH.read(str(form.width or ""))
+        tried, _ = _tried(tray, held, held_tried, form)
+        swatch = tried.swatch
+        known: dict[str, Any] = {each.name: getattr(swatch, each.name) for each in fields(Swatch)}
+        name = str(form.name or "")
+        known |= {
+            "name": name,
+            "key": content_key(swatch.tile_srgb8, ppi=swatch.ppi, name=name.strip()),
+            "width_of_fabric_in": width,
+            "by_eye": _eye(held_tried),
+        }
+        kept = retold(
+            make_swatch(**known), way=_one_of(form.way, PRINT_WAYS), kind=_one_of(form.kind, PRINT_KINDS)
+        )
+        shelf.add(kept)
+    except Exception as error:
+        return Kept(None, None, _mistaken(error))
+    lines = [f"{kept.name} is on your shelf: {size_words(kept)}.", trust_line(kept), *tried.found]
+    photo = held if isinstance(held, dict) else {}
+    return Kept({**photo, "kept": kept.key}, None, _status(lines, tried.faults))
 
 
-def _scale(photo: dict[str, Any], how: object, *, apart: object, ppi: object) -> Scale:
-    match how:
-        case "card":
-            one, two, three, four = _points(photo, "card", 4)
-            return CardCorners((one, two, three, four))
-        case "points":
-            first, second = _points(photo, "points", 2)
-            return TwoPoints(first, second, parse_inches(str(apart or "")))
-        case "ppi" if str(ppi or "").strip():
-            return TypedPpi(float(PHOTO_PPI.read(str(ppi))))
-    raise Mistake("The scale of the photograph is not known.", mend="Say how long an inch is in it.")
+def _tried(tray: PhotoTray, held: object, held_tried: object, form: PhotoForm) -> tuple[TriedCloth, bool]:
+    """The swatch that the form asks for, and whether its repeat has yet to be marked on it."""
+    photo = held if isinstance(held, dict) else {}
+    before = held_tried if isinstance(held_tried, dict) else {}
+    laid = tray.find(str(photo.get("token", "")))
+    marked = form.repeat == "mine" and before.get("photo") == laid.token and before.get("moved") is True
+    wanted = wanted_cloth(laid, photo, form, marks_in=before.get("marks") if marked else None)
+    return tray.try_out(laid, wanted), form.repeat == "mine" and not marked
 
 
-def _crop(photo: dict[str, Any], laid: LaidPhoto) -> Crop | None:
-    (x, y), (across, down) = _points(photo, "crop", 2)
-    crop = Crop(min(x, across), min(y, down), max(x, across), max(y, down))
-    whole = (crop.left, crop.top) == (0, 0) and (crop.right, crop.bottom) == (laid.width_px, laid.height_px)
-    return None if whole else crop
+def _view(tried: TriedCloth, held_tried: object, *, photo: str, marking: bool) -> dict[str, Any]:
+    before = held_tried if isinstance(held_tried, dict) else {}
+    wide, high = shown_in(tried.swatch)
+    eye = _eye(held_tried)
+    fresh = [[wide * 0.3, high * 0.3], [wide * 0.6, high * 0.3], [wide * 0.3, high * 0.6]]
+    return {
+        "token": tried.token,
+        "photo": photo,
+        "width_in": wide,
+        "height_in": high,
+        "steps": [] if marking else [list(step) for step in tried.swatch.repeat_in],
+        "marking": marking,
+        "moved": before.get("moved") is True and not marking,
+        "marks": fresh if marking else before.get("marks", fresh),
+        "eye": {each.name: getattr(eye, each.name) for each in fields(ByEye)},
+    }
 
 
-def _points(photo: dict[str, Any], name: str, count: int) -> list[_Point]:
-    strange = Mistake("The markers did not come through.", mend="Choose the photograph again.")
-    found = photo.get(name)
-    if not isinstance(found, list) or len(found) != count:
-        raise strange
-    points = []
-    for point in found:
-        fine = isinstance(point, list) and len(point) == 2
-        if not fine or not all(isinstance(at, int | float) and isfinite(at) for at in point):
-            raise strange
-        points.append((float(point[0]), float(point[1])))
-    return points
+def _eye(held_tried: object) -> ByEye:
+    sent = held_tried.get("eye") if isinstance(held_tried, dict) else None
+    return eye_from_words(sent if isinstance(sent, dict) else {})
+
+
+def _one_of(chosen: object, known: Sequence[str]) -> str | None:
+    return chosen if isinstance(chosen, str) and chosen in known else None
+
+
+def _status(lines: Sequence[str], faults: Sequence[str] = ()) -> str:
+    told = "".join(f"<p>{plain(line)}</p>" for line in lines)
+    wrong = "".join(f"<li>{plain(fault)}</li>" for fault in faults)
+    mend = f"<p><b>What to mend</b></p><ul>{wrong}</ul>" if wrong else ""
+    return f'<div role="status" class="kept">{told}{mend}</div>'
 
 
 def _mistaken(error: Exception) -> str:

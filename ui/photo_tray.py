@@ -1,4 +1,4 @@
-"""Photographs that lie on the page waiting to become swatches: each by a token, the oldest going first."""
+"""Photographs that lie on the page, and swatches tried from them, each by a token; the oldest go first."""
 
 from __future__ import annotations
 
@@ -7,19 +7,32 @@ from collections import OrderedDict
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
+from typing import Literal
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from swatches.card_find import find_card
+from swatches.card_plane import CardError
+from swatches.crop import Crop
 from swatches.decode import read_photo
+from swatches.finish import RepeatChoice
+from swatches.measure import measure_photo
+from swatches.references import ColourReference, Reference
+from swatches.sheet_find import SheetError, find_sheet
+from swatches.swatch import Swatch
 from ui.mistakes import Mistake
+from ui.photo_words import fault_lines, found_lines
 
-__all__ = ["LaidPhoto", "PhotoTray"]
+__all__ = ["LaidPhoto", "PhotoTray", "TriedCloth", "WantedCloth"]
 
 _MOST_LAID = 4
+_MOST_TRIED = 4
 _LONGEST_SHOWN_PX = 2400
 """Fine enough to place a marker to the pixel of most photographs; the swatch comes from the file itself."""
+
+Quad = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,6 +45,31 @@ class LaidPhoto:
     height_px: int
     jpeg: bytes
     """A picture of it to place markers on, upright; not for judging colour."""
+    found: Literal["sheet", "card", ""]
+    """What of known size was found in it by itself."""
+    marks_px: tuple[Quad, ...]
+    """The sheet's markers, or the card's corners."""
+
+
+@dataclass(frozen=True, slots=True)
+class WantedCloth:
+    """What is to be made of a photograph."""
+
+    reference: Reference
+    colour: ColourReference | None
+    crop: Crop | None
+    repeat: RepeatChoice
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TriedCloth:
+    """A swatch that was made to be looked at; it has no name of its own yet."""
+
+    token: str
+    swatch: Swatch
+    found: tuple[str, ...]
+    faults: tuple[str, ...]
+    marks_px: tuple[Quad, ...]
 
 
 class PhotoTray:
@@ -39,16 +77,20 @@ class PhotoTray:
 
     def __init__(self) -> None:
         self._laid: OrderedDict[str, LaidPhoto] = OrderedDict()
+        self._tried: OrderedDict[tuple[str, WantedCloth], TriedCloth] = OrderedDict()
         self._lock = Lock()
 
     def lay(self, file: Path) -> LaidPhoto:
-        """The photograph, opened and laid on the tray.
+        """The photograph, opened and laid on the tray, with the sheet or the card that is found in it.
 
         Raises: PhotoError for a file that is no usable photograph.
         """
         photo = read_photo(file)
         height_px, width_px = photo.srgb8.shape[:2]
-        laid = LaidPhoto(secrets.token_urlsafe(12), file, width_px, height_px, _jpeg(photo.srgb8))
+        found, marks_px = _found(photo.srgb8)
+        laid = LaidPhoto(
+            secrets.token_urlsafe(12), file, width_px, height_px, _jpeg(photo.srgb8), found, marks_px
+        )
         with self._lock:
             self._laid[laid.token] = laid
             while len(self._laid) > _MOST_LAID:
@@ -65,6 +107,60 @@ class PhotoTray:
         if laid is None:
             raise Mistake("The photograph is no longer at hand.", mend="Choose the photograph again.")
         return laid
+
+    def try_out(self, laid: LaidPhoto, wanted: WantedCloth) -> TriedCloth:
+        """The swatch that was wanted; made once, however often it is asked for.
+
+        Raises: what `measure_photo` raises.
+        """
+        asked = (laid.token, wanted)
+        with self._lock:
+            tried = self._tried.get(asked)
+        if tried is not None:
+            return tried
+        measured = measure_photo(
+            laid.file,
+            name="new cloth",
+            reference=wanted.reference,
+            colour=wanted.colour,
+            crop=wanted.crop,
+            repeat=wanted.repeat,
+        )
+        tried = TriedCloth(
+            secrets.token_urlsafe(12),
+            measured.swatch,
+            found_lines(measured),
+            fault_lines(measured),
+            measured.marks_px,
+        )
+        with self._lock:
+            self._tried[asked] = tried
+            while len(self._tried) > _MOST_TRIED:
+                self._tried.popitem(last=False)
+        return tried
+
+    def find_tried(self, token: str) -> TriedCloth:
+        """The swatch of that token.
+
+        Raises: Mistake if it has gone.
+        """
+        with self._lock:
+            found = [tried for tried in self._tried.values() if tried.token == token]
+        if not found:
+            raise Mistake("The swatch is no longer at hand.", mend="Make it again.")
+        return found[0]
+
+
+def _found(picture_srgb8: NDArray[np.uint8]) -> tuple[Literal["sheet", "card", ""], tuple[Quad, ...]]:
+    try:
+        sheet = find_sheet(picture_srgb8)
+        return "sheet", tuple(tuple((float(x), float(y)) for x, y in quad) for _, quad in sheet.corners_px)
+    except SheetError:
+        pass
+    try:
+        return "card", (find_card(picture_srgb8).corners_px,)
+    except CardError:
+        return "", ()
 
 
 def _jpeg(picture_srgb8: NDArray[np.uint8]) -> bytes:

@@ -27,6 +27,7 @@ from ui.mistakes import tell
 from ui.outlines import block_outlines
 from ui.photo_tray import PhotoTray
 from ui.reading_words import reading_rows
+from ui.tried_view import eye_from_words, tried_png
 from ui.workroom import Workroom, taken_ppi
 from ui.writing import csv_text
 
@@ -73,6 +74,11 @@ def add_routes(app: FastAPI, room: Workroom, tray: PhotoTray) -> None:
     @app.get("/photo/{token}.jpg")
     def photo(token: str) -> Response:
         return _kept(tray.find(token).jpeg, "image/jpeg")
+
+    @app.get("/tried/{token}.png")
+    def tried(token: str, request: Request) -> Response:
+        eye = eye_from_words(request.query_params)
+        return _kept(tried_png(tray.find_tried(token).swatch, eye), "image/png")
 
     @app.get("/take/{name}")
     def take(name: str, request: Request) -> Response:

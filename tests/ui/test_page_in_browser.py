@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from tests.swatches.shots import sheet_shot
 from ui.serve import HOST, make_app
 from ui.shelf import Shelf
 from ui.workroom import Workroom
@@ -284,6 +285,45 @@ def test_a_photograph_becomes_cloth_with_markers_moved_by_key(page: Any, tmp_pat
     option.click()
     wait_drawn(page, before)
     assert page.evaluate("window.wrong") is None, "a name is text, whatever it says"
+
+
+def test_a_sheet_is_found_and_its_swatch_corrected_by_eye(page: Any, tmp_path: Path) -> None:
+    photo = tmp_path / "sheet.jpg"
+    photo.write_bytes(sheet_shot()[0].jpeg)
+    page.get_by_role("button", name="New cloth from a photograph").click()
+    page.set_input_files("#photo-form input[type=file]", photo)
+    page.get_by_role("radio", name="The photo sheet lies on the cloth").and_(
+        page.locator(":checked")
+    ).wait_for()
+    assert page.locator("#photo path[data-group=sheet]").get_attribute("d").count("Z") == 8
+    page.get_by_role("button", name="Make the swatch").click()
+    cloth = page.locator("#tried .cloth")
+    cloth.wait_for()
+    assert cloth.evaluate("node => [node.clientWidth, node.clientHeight]") == [480, 384], (
+        "5 x 4 inches of CSS"
+    )
+    assert page.locator("#tried .cloth path.on").get_attribute("d").count("M") > 8, "a lattice of both steps"
+    page.get_by_role("slider", name="Warmer").focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function("document.querySelector('#tried .cloth img').src.includes('warm=1&')")
+    page.get_by_label("On this screen it measures").fill("2.5")
+    page.keyboard.press("Tab")
+    assert cloth.evaluate("node => node.clientWidth") == 576
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    page.get_by_role("radio", name="I mark it").check()
+    page.get_by_role("button", name="Make the swatch").click()
+    marker = page.get_by_role("button", name="a motif", exact=True)
+    marker.wait_for()
+    before = marker.evaluate("node => node.style.left")
+    marker.focus()
+    page.keyboard.press("Shift+ArrowRight")
+    assert marker.evaluate("node => node.style.left") != before
+    page.get_by_role("button", name="Make the swatch").click()
+    page.get_by_text("as marked").wait_for()
+    page.get_by_label("What you call it").fill("bee garden")
+    page.get_by_role("button", name="Put it on the shelf").click()
+    page.get_by_role("option", name="bee garden", exact=True).wait_for()
 
 
 def test_a_phone_scrolls_one_way_only(browser: Any, address: str) -> None:

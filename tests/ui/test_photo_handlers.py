@@ -5,59 +5,122 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import cv2
 import numpy as np
 import pytest
 from PIL import Image
 
-from ui.photo_handlers import Kept, keep_cloth, lay_photo
+from swatches.by_eye import ByEye
+from tests.swatches.shots import sheet_shot
+from ui.photo_form import PhotoForm
+from ui.photo_handlers import Kept, keep_cloth, lay_photo, try_cloth
 from ui.photo_tray import PhotoTray
 from ui.shelf import Shelf
+from ui.tried_view import draw_tried, shown_in, tried_png
 
 
 @pytest.fixture
 def photo(tmp_path: Path) -> str:
-    pixels = np.full((400, 600, 3), (40, 90, 160), np.uint8)
+    """Checks of half an inch in blue and white, at 50 pixels an inch."""
+    y, x = np.mgrid[:400, :600]
+    pixels = np.where((((x // 25) + (y // 25)) % 2)[..., None] == 0, (40, 90, 160), (235, 230, 220))
     file = tmp_path / "photo.png"
-    Image.fromarray(pixels).save(file)
+    Image.fromarray(pixels.astype(np.uint8)).save(file)
     return str(file)
 
 
-def keep(shelf: Shelf, tray: PhotoTray, held: object, **changes: object) -> Kept:
-    form: dict[str, Any] = {
-        "how": "points", "name": "river <b>", "apart": "5 in", "ppi": "", "width": "", "one_way": False,
-    }  # fmt: skip
-    return keep_cloth(shelf, tray, held, **{**form, **changes})
+def keep(shelf: Shelf, tray: PhotoTray, held: object, tried: object = None, **changes: object) -> Kept:
+    form: dict[str, Any] = {"how": "points", "name": "river <b>", "apart": "10 in", "repeat": "as it is"}
+    return keep_cloth(shelf, tray, held, tried, PhotoForm(**{**form, **changes}))
+
+
+def lay(tray: PhotoTray, photo: str) -> dict[str, Any]:
+    laid = lay_photo(tray, photo).photo
+    assert laid is not None
+    assert laid["token"]
+    return laid
 
 
 def test_two_points_make_a_swatch(shelf: Shelf, photo: str) -> None:
     tray = PhotoTray()
-    laid = lay_photo(tray, photo).photo
-    assert laid is not None
+    laid = lay(tray, photo)
     assert (laid["width_px"], laid["height_px"]) == (600, 400)
-    kept = keep(
-        shelf, tray, {**laid, "points": [[50.0, 200.0], [550.0, 200.0]]}, width="110 cm", one_way=True
-    )
+    held = {**laid, "points": [[50.0, 200.0], [550.0, 200.0]]}
+    kept = keep(shelf, tray, held, width="110 cm", way="one-way", kind="large print")
     assert kept.photo is not None
     assert "river &lt;b&gt;" in kept.said
-    assert "6.0 x 4.0 in of cloth" in kept.said
+    assert "12.00 x 8.00 in of cloth" in kept.said
+    assert "Few pixels" in kept.said, "the fault and its mend are told"
     swatch = shelf.find("river <b>")
     assert swatch.key == kept.photo["kept"]
-    assert swatch.ppi == 100
+    assert swatch.ppi == pytest.approx(50)
     assert swatch.one_way
+    assert swatch.about is not None
+    assert swatch.about.word == "large print"
     assert float(swatch.width_of_fabric_in) == pytest.approx(43.307, abs=0.001)
 
 
 def test_a_card_and_a_crop(shelf: Shelf, photo: str) -> None:
     tray = PhotoTray()
-    laid = lay_photo(tray, photo).photo
-    assert laid is not None
+    laid = lay(tray, photo)
     corners = [[20.0, 20.0], [188.5, 20.0], [188.5, 126.25], [20.0, 126.25]]
-    said = keep(shelf, tray, {**laid, "card": corners}, how="card", name="by card").said
+    said = keep(shelf, tray, {**laid, "card": corners}, how="card", name="by card", snap=False).said
     assert "four corners of a card" in said
     assert shelf.find("by card").ppi == pytest.approx(50, rel=0.02)
     cropped = {**laid, "crop": [[600.0, 400.0], [300.0, 100.0]]}
-    keep(shelf, tray, cropped, how="ppi", ppi="100", name="a part")
+    keep(shelf, tray, cropped, how="ppi", ppi="50", name="a part")
     assert shelf.find("a part").tile_srgb8.shape == (300, 300, 3)
+
+
+def test_the_sheet_is_found_and_the_colour_corrected_by_eye(shelf: Shelf, tmp_path: Path) -> None:
+    file = tmp_path / "sheet.jpg"
+    file.write_bytes(sheet_shot()[0].jpeg)
+    tray = PhotoTray()
+    found = lay_photo(tray, str(file))
+    assert found.photo is not None
+    assert found.photo["how"] == "sheet"
+    assert len(found.photo["sheet"]) == 8
+    form = PhotoForm(how="sheet", name="bee garden", bar="97 mm")
+    tried = try_cloth(tray, found.photo, {"token": ""}, form)
+    assert tried.tried is not None
+    assert "colour: grey reference" in tried.said
+    assert len(tried.tried["steps"]) == 2, "the lattice is there to be drawn"
+    token = tried.tried["token"]
+    swatch = tray.find_tried(token).swatch
+    assert shown_in(swatch) == (5, 4)
+    plain, warm = draw_tried(swatch, ByEye()), draw_tried(swatch, ByEye(warm=100))
+    assert plain.shape == (576, 720, 3)
+    assert (warm[..., 0].mean(), warm[..., 2].mean()) > (plain[..., 0].mean(), 0)
+    assert warm[..., 2].mean() < plain[..., 2].mean()
+    packed = cv2.imdecode(np.frombuffer(tried_png(swatch, ByEye()), np.uint8), cv2.IMREAD_COLOR)
+    assert np.array_equal(packed[..., ::-1], plain)
+    eye = {**tried.tried, "eye": {"light": 0, "warm": 30, "pink": 0, "strong": 0}}
+    assert keep_cloth(shelf, tray, found.photo, eye, form).photo is not None
+    stored = shelf.stored("bee garden")
+    assert stored.by_eye == ByEye(warm=30)
+    assert np.array_equal(stored.tile_srgb8, swatch.tile_srgb8), "the correction is not baked in"
+    too_far = {**tried.tried, "eye": {"warm": 400}}
+    assert "outside -100 to 100" in keep_cloth(shelf, tray, found.photo, too_far, form).said
+
+
+def test_the_repeat_is_marked_by_hand(photo: str) -> None:
+    tray = PhotoTray()
+    laid = lay(tray, photo)
+    form = PhotoForm(how="ppi", ppi="50", repeat="mine")
+    first = try_cloth(tray, laid, {"token": ""}, form)
+    assert first.tried is not None
+    assert first.tried["marking"]
+    assert (first.tried["width_in"], first.tried["height_in"]) == pytest.approx((12, 8), abs=0.3)
+    marked = {**first.tried, "moved": True, "marks": [[1, 1], [2, 1], [1, 2]]}
+    second = try_cloth(tray, laid, marked, form)
+    assert second.tried is not None
+    assert not second.tried["marking"]
+    assert "as marked" in second.said
+    steps = np.abs(np.array(second.tried["steps"]))
+    assert np.abs(np.linalg.det(steps)) == pytest.approx(1, rel=0.05)
+    in_line = {**first.tried, "moved": True, "marks": [[1, 1], [2, 1], [3, 1]]}
+    assert "one line" in try_cloth(tray, laid, in_line, form).said
+    assert "did not come through" in try_cloth(tray, laid, {**marked, "marks": "ab"}, form).said
 
 
 @pytest.mark.parametrize(
@@ -70,6 +133,11 @@ def test_a_card_and_a_crop(shelf: Shelf, photo: str) -> None:
         ({"how": "ppi", "ppi": "lots"}, "is not a number"),
         ({"how": "ppi", "ppi": "100", "name": " "}, "name"),
         ({"how": "ppi", "ppi": "100", "width": "0"}, "out of bounds"),
+        ({"how": "sheet"}, "No photo sheet is seen"),
+        ({"how": "sheet", "bar": "9 mm"}, "100 mm bar"),
+        ({"how": "ticks"}, "The markers have not been moved."),
+        ({"how": "A4"}, "No card was found"),
+        ({"how": "ppi", "ppi": "100", "colour": "grey"}, "The markers have not been moved."),
     ],
 )
 def test_what_must_be_mended_first(shelf: Shelf, photo: str, changes: dict[str, object], what: str) -> None:
@@ -87,14 +155,13 @@ def test_what_must_be_mended_first(shelf: Shelf, photo: str, changes: dict[str, 
 )
 def test_markers_from_elsewhere_are_refused(shelf: Shelf, photo: str, points: object) -> None:
     tray = PhotoTray()
-    laid = lay_photo(tray, photo).photo
-    assert laid is not None
+    laid = lay(tray, photo)
     assert "The markers did not come through." in keep(shelf, tray, {**laid, "points": points}).said
 
 
 def test_no_photograph_and_no_picture(shelf: Shelf, tmp_path: Path) -> None:
     tray = PhotoTray()
-    assert lay_photo(tray, None) == Kept({"token": ""}, "")
+    assert lay_photo(tray, None) == Kept({"token": ""}, {"token": ""}, "")
     text = tmp_path / "photo.jpg"
     text.write_text("not a picture")
     assert "alert" in lay_photo(tray, str(text)).said

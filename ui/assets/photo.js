@@ -1,34 +1,42 @@
-// A photograph of cloth with markers to move: by pointer, or with the arrow keys (with Shift, further).
+// A photograph of cloth with markers to move, and what was found in it.
 const box = element.querySelector('.photo');
 const picture = element.querySelector('img');
 const lines = element.querySelector('svg');
+const corners = (what) => ['first', 'second', 'third', 'fourth'].map((which) => which + ' corner of the ' + what);
 const NAMES = {
   points: ['first point on the ruler', 'second point on the ruler'],
-  card: ['first corner of the card', 'second corner of the card', 'third corner of the card', 'fourth corner of the card'],
+  card: corners('card or paper'),
+  chart: corners('chart, beginning at dark skin'),
+  grey: ['a place on the grey card or white paper'],
   crop: ['one corner of the cloth to use', 'the other corner of the cloth to use'],
 };
+const SCALE = { card: ['card'], A4: ['card'], Letter: ['card'], points: ['points', 'crop'], ticks: ['points', 'crop'], ppi: ['crop'] };
+const COLOUR = { grey: ['grey'], white: ['grey'], 'after 2014': ['chart'], 'before 2014': ['chart'] };
 let how = 'card';
+let colour = '';
 let laid = null;
 let kept = '';
 
-function groups() {
-  return { card: ['card'], points: ['points', 'crop'], ppi: ['crop'] }[how] ?? [];
-}
+const groups = () => [...(SCALE[how] ?? []), ...(COLOUR[colour] ?? [])];
+const round = (points) => 'M' + points.map((point) => point.join(' ')).join('L') + 'Z';
 
 function draw() {
   const { width_px, height_px } = props.value;
-  const paths = { points: '', card: '', crop: '' };
-  for (const group of groups()) {
+  const shown = groups();
+  const paths = { sheet: how === 'sheet' ? (props.value.sheet ?? []).map(round).join('') : '' };
+  for (const group of shown) {
     const at = props.value[group];
     if (group === 'crop') {
       const [[x, y], [across, down]] = at;
       paths.crop = 'M' + x + ' ' + y + 'H' + across + 'V' + down + 'H' + x + 'Z';
-    } else {
-      paths[group] = 'M' + at.map((point) => point.join(' ')).join('L') + (group === 'card' ? 'Z' : '');
+    } else if (group === 'points') {
+      paths.points = 'M' + at.map((point) => point.join(' ')).join('L');
+    } else if (at.length > 2) {
+      paths[group] = round(at);
     }
   }
   lines.setAttribute('viewBox', '0 0 ' + width_px + ' ' + height_px);
-  for (const node of lines.querySelectorAll('path')) node.setAttribute('d', paths[node.dataset.group]);
+  for (const node of lines.querySelectorAll('path')) node.setAttribute('d', paths[node.dataset.group] ?? '');
   for (const marker of box.querySelectorAll('button')) {
     const [x, y] = props.value[marker.dataset.group][marker.dataset.index];
     marker.style.left = (100 * x) / width_px + '%';
@@ -36,61 +44,34 @@ function draw() {
   }
 }
 
-function move(marker, x, y) {
-  const { width_px, height_px } = props.value;
-  const group = marker.dataset.group;
-  const points = props.value[group].map((point) => [...point]);
-  points[marker.dataset.index] = [Math.min(Math.max(x, 0), width_px), Math.min(Math.max(y, 0), height_px)];
-  props.value = { ...props.value, [group]: points };
-  draw();
-}
-
 function place() {
   for (const marker of box.querySelectorAll('button')) marker.remove();
-  for (const group of groups()) {
-    NAMES[group].forEach((name, index) => {
-      const marker = document.createElement('button');
-      marker.type = 'button';
-      marker.className = 'marker ' + group;
-      marker.dataset.group = group;
-      marker.dataset.index = index;
-      marker.setAttribute('aria-label', name);
-      marker.title = name;
-      box.append(marker);
-    });
-  }
+  for (const group of groups()) NAMES[group].forEach((name, index) => box.append(makeMarker(group, index, name)));
   draw();
 }
 
-box.addEventListener('pointerdown', (event) => {
-  const marker = event.target.closest('button');
-  if (!marker) return;
-  event.preventDefault();
-  marker.focus();
-  marker.setPointerCapture(event.pointerId);
+wireMarkers(box, {
+  step: 1,
+  size: () => [props.value.width_px, props.value.height_px],
+  at: (marker) => props.value[marker.dataset.group][marker.dataset.index],
+  move: (marker, x, y) => {
+    const group = marker.dataset.group;
+    const points = props.value[group].map((point) => [...point]);
+    points[marker.dataset.index] = [x, y];
+    props.value = { ...props.value, [group]: points };
+    draw();
+  },
 });
-box.addEventListener('pointermove', (event) => {
-  const marker = event.target.closest('button');
-  if (!marker || !marker.hasPointerCapture(event.pointerId)) return;
-  const edge = box.getBoundingClientRect();
-  const { width_px, height_px } = props.value;
-  move(marker, ((event.clientX - edge.left) / edge.width) * width_px, ((event.clientY - edge.top) / edge.height) * height_px);
-});
-box.addEventListener('keydown', (event) => {
-  const marker = event.target.closest('button');
-  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
-  if (!marker || !way) return;
-  event.preventDefault();
-  const far = event.shiftKey ? 25 : 1;
-  const [x, y] = props.value[marker.dataset.group][marker.dataset.index];
-  move(marker, x + far * way[0], y + far * way[1]);
-});
+
+function choose(scale) {
+  how = scale;
+  document.querySelector('#photo-form')?.setAttribute('data-how', how);
+}
 document.addEventListener('change', (event) => {
-  if (event.target.matches('#how input[type=radio]')) {
-    how = event.target.value;
-    document.querySelector('#photo-form')?.setAttribute('data-how', how);
-    if (laid) place();
-  }
+  if (event.target.matches('#how input[type=radio]')) choose(event.target.value);
+  else if (event.target.matches('#colour-from input[type=radio]')) colour = event.target.value;
+  else return;
+  if (laid) place();
 });
 
 function show() {
@@ -99,8 +80,9 @@ function show() {
   if (token && token !== laid) {
     picture.src = src;
     laid = token;
+    choose(props.value.how);
     place();
-  }
+  } else if (token) draw();
   if (!token) laid = null;
   if (props.value.kept && props.value.kept !== kept) {
     kept = props.value.kept;
