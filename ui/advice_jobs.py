@@ -16,6 +16,7 @@ from swatches.swatch import Swatch
 from ui.asked import Asked, one_block
 from ui.bench import Worked
 from ui.mistakes import Mistake
+from ui.photo_words import caution_lines
 from ui.reading_words import percent, sides_words
 from ui.shelf import Shelf
 from ui.writing import check_place, csv_text, write_whole
@@ -54,6 +55,7 @@ def give_advice(
         write_whole(file, csv_text(_rows(found)))
         return
     text = _text(worked.drafted.draft.name, readings, found, viewing=viewing)
+    text += "".join(f"\nTake care: {line}\n" for line in caution_lines(worked.cloths.values()))
     if file is not None:
         write_whole(file, text)
     else:

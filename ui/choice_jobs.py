@@ -23,6 +23,7 @@ from ui.audition_file import audition_text
 from ui.bench import Worked, work_out
 from ui.mistakes import Mistake
 from ui.orders import Order, fill_order, written_order
+from ui.photo_words import caution_lines
 from ui.reading_words import percent
 from ui.shelf import ShelfEntry, open_shelf
 from ui.writing import filled_folder, write_whole
@@ -177,6 +178,8 @@ def rank(
     beside = f", going with {goes_with}" if goes_with else ""
     print(f"As {part} {'under' if part == 'background' else 'on'} {named}{beside}, from 6 feet:\n")
     print("\n".join(_ranked(entries, ranking, best=int(best), focus=focus is not None)))
+    for line in caution_lines(grounds):
+        print(f"Take care: {line}")
 
 
 def _ranked(entries: Sequence[ShelfEntry], ranking: Ranking, *, best: int, focus: bool) -> list[str]:

@@ -11,7 +11,8 @@ from ui.bench import Worked, roles_of
 from ui.choice import Choice, choice_query, read_view
 from ui.making_notes import noted_draft
 from ui.mistakes import Mistake, Told, tell
-from ui.page_words import cutting_html, downloads_html, kinds_html, mistake_html, seams_html
+from ui.page_words import cutting_html, downloads_html, kinds_html, mistake_html, plain, seams_html
+from ui.photo_words import caution_lines
 from ui.quilt_choice import quilt_from_words
 from ui.ruler_words import grid_for, grid_sentences
 from ui.setting_words import quilt_sentence
@@ -93,7 +94,10 @@ def say_choice(room: Workroom, held: object, asked: Asked) -> Said:
     rows = sheet_rows(found, worked.plans, names=worked.cloth_names())
     quilt = worked.drafted.quilt is not None
     seams = kinds_html(room.kinds(choice)) if quilt else seams_html(room.readings(choice))
-    return Said(seams, cutting_html(worked, rows, notes=(*found.notes, *worked.audition.notes)))
+    cautions = "".join(
+        f'<p class="caution">{plain(line)}</p>' for line in caution_lines(worked.cloths.values())
+    )
+    return Said(cautions + seams, cutting_html(worked, rows, notes=(*found.notes, *worked.audition.notes)))
 
 
 def read_choice(held: object, asked: Asked) -> Choice:

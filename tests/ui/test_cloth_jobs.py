@@ -116,6 +116,9 @@ def test_a_card_is_found_and_cautions_follow_the_cloth(
     assert "colour: not measured" in capsys.readouterr().out.splitlines()[0]
     assert main(["readings", "ohio star", "point=river", "--stash", str(stash), "-q"]) == 0
     assert "Take care: The colour of river was not measured" in capsys.readouterr().out
+    for words in (["advise", "ohio star", "point=river"], ["shelf", "--as", "stem", "--on", "river"]):
+        assert main([*words, "--stash", str(stash), "-q"]) == 0
+        assert "Take care: The colour of river was not measured" in capsys.readouterr().out
     assert main(["readings", "ohio star", "--stash", str(stash), "-q"]) == 0
     assert "Take care" not in capsys.readouterr().out
 

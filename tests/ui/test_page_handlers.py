@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
+from swatches.solids import solid_swatch
 from ui.page_handlers import Asked, Said, Seen, say_choice, see_choice
+from ui.shelf import Shelf
 from ui.workroom import Workroom
 
 PLAIN = Asked("1/4")
@@ -43,6 +46,14 @@ def test_another_cloth_changes_all_that_is_said(room: Workroom) -> None:
     assert "cloth=dark%3Dsoot" in str(seen.take)
     assert "All of the 12 edges that should read are clear." in str(said.seams)
     assert "soot" in str(said.cutting)
+
+
+def test_a_colour_that_was_not_measured_is_told_beside_the_readings(shelf: Shelf) -> None:
+    shelf.add(replace(solid_swatch("teal"), key="mine", name="river <b>", colour_from="not measured"))
+    own = Workroom(shelf)
+    said = say_choice(own, held(own, "nine patch", dark="mine"), PLAIN)
+    assert '<p class="caution">The colour of river &lt;b&gt; was not measured' in str(said.seams)
+    assert "caution" not in str(say_choice(own, held(own, "nine patch", dark="soot"), PLAIN).seams)
 
 
 def test_figures_stand_beside_the_word_and_match_it(room: Workroom) -> None:
