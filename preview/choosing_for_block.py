@@ -32,7 +32,7 @@ class BlockChoice:
     cloths: tuple[tuple[str, Swatch], ...]
     """Role and cloth, in the order in which the roles come in the block."""
     weakest: float
-    """The least share among the edges that should read, wherever the cloths are cut."""
+    """The least share among the edges of open roles that should read, wherever the cloths are cut."""
     weakest_roles: tuple[str, str]
     is_proven: bool
     """No choice that differs enough from those before has a stronger weakest edge."""
@@ -56,6 +56,8 @@ def choose_for_block(
 ) -> tuple[BlockChoice, ...]:
     """Up to `count` ways to fill the open roles from the stash, that with the strongest weakest edge first.
 
+    Only edges that a choice can change are weighed: those with an open role on either side.
+
     The other roles keep their cloths, and so do single patches that have their own. families: for a role
     the families of hue that it keeps to; wished_lab: a palette (k, 3) that all open roles keep to.
     Raises: ChoiceError where a role has no cloth to take; ValueError for a role that the block does not have.
@@ -75,6 +77,9 @@ def choose_for_block(
     looks = [cloth_look(cloth, cache=kept) for cloth in cloths]
     allowed = _allowed(roles, open_roles, fixed, cloths, looks, families=families, wished_lab=wished_lab)
     pairs = _pairs(survey_edges(audition.draft, edges, cache=kept), roles) if edges else {}
+    # An edge between two cloths that stay is the same in every choice: were it counted, a weak one would
+    # make all choices tie.
+    pairs = {pair: narrow for pair, narrow in pairs.items() if any(roles[i] in open_roles for i in pair)}
     made = {
         narrow: pair_table(looks, narrow=narrow, with_colour=with_colour) for narrow in set(pairs.values())
     }

@@ -46,6 +46,15 @@ def test_an_open_role_takes_the_cloth_that_reads_best_between_its_neighbours():
     assert {dict(choice.cloths)["middle"].name for choice in found} == {cloth.name for cloth in STASH}
 
 
+def test_a_weak_edge_between_cloths_that_stay_does_not_make_all_choices_alike():
+    """Left and middle stay and hardly differ; the right cloth is still chosen for its own edge."""
+    found = choose_for_block(audition(), EDGES, open_roles={"right"}, stash=STASH)
+    assert dict(found[0].cloths)["right"].name in ("soot", "fern", "berry")
+    assert found[0].weakest > 0.99
+    assert "right" in found[0].weakest_roles
+    assert dict(found[-1].cloths)["right"].name == "milk"
+
+
 def test_each_choice_is_read_as_it_lies():
     found = choose_for_block(audition(), EDGES, open_roles={"left", "middle"}, stash=STASH, count=3)
     assert len(found) == 3
