@@ -25,6 +25,7 @@ from blocks.polygons import bounds
 from blocks.shapes import Outline
 from blocks.stems import Stem, stem_notes
 from blocks.values import CutPiece, Patch
+from blocks.visible import polygons_of
 
 __all__ = ["Applique", "AppliqueLaid", "applique_faults", "lay_applique", "parse_applique"]
 
@@ -90,10 +91,10 @@ def _inside(copy: Copy, land: Polygon) -> tuple[list[Fault], Polygon]:
         return [], copy.region
     over = copy.region.difference(land)
     loose = over.difference(unary_union([tuck.reach for tuck in copy.tucks])).buffer(0)
-    region = max(_polygons(copy.region.intersection(land)), key=lambda part: part.area, default=copy.region)
+    region = max(polygons_of(copy.region.intersection(land)), key=lambda part: part.area, default=copy.region)
     if loose.area < _SPECK_IN2:
         return [], region
-    spots = [spot for part in _polygons(loose) for spot in part.exterior.coords]
+    spots = [spot for part in polygons_of(loose) for spot in part.exterior.coords]
     x, y = max(spots, key=lambda spot: land.distance(Spot(spot)))
     message = f"it reaches {land.distance(Spot(x, y)):.2f} in over the seam line near {x:.2f}, {y:.2f}"
     where = "path" if isinstance(copy.item.shape, Stem | Outline) else "at"
@@ -128,8 +129,3 @@ def _tuck_notes(copy: Copy, cover: BaseGeometry, land: Polygon, seam_in: Fractio
             yield f"{told} shows near {x:.1f}, {y:.1f}; lay a later shape over it, or turn that end under."
         if tuck.length_in < seam_in and tuck.zone.difference(land).area > _SPECK_IN2:
             yield f"{told} is shorter than the seam it goes into; make it {inches_text(seam_in)} in."
-
-
-def _polygons(region: BaseGeometry) -> list[Polygon]:
-    parts = getattr(region, "geoms", [region])
-    return [part for part in parts if isinstance(part, Polygon) and not part.is_empty]
