@@ -66,10 +66,6 @@ class SheetLight:
             np.divide(light, self._lighting(x, y), out=made[band])
         return made
 
-    def lighting_at(self, points_mm: Floats) -> Floats:
-        """The light on the sheet at points (n, 2), relative to the middle of the window, per channel."""
-        return np.exp(_log_light(points_mm, self.middle_mm, self.half_mm, self.spread, self.shadow))
-
     def _lighting(self, x: Floats, y: Floats) -> NDArray[np.float32]:
         """On a grid: the exponential of a quadratic, from one row, one column and a mixed term."""
         u = ((x - self.middle_mm[0]) / self.half_mm).astype(np.float32)
@@ -206,12 +202,6 @@ def _shade(shadow: Shadow | None, points_mm: Floats, middle: tuple[float, float]
         return np.zeros((len(points_mm), 3))
     u, v = ((np.asarray(points_mm) - middle) / half).T
     return np.outer(shadow.cover(u, v), shadow.depth)
-
-
-def _log_light(
-    points_mm: Floats, middle: tuple[float, float], half: float, spread: Floats, shadow: Shadow | None
-) -> Floats:
-    return np.asarray(_terms(points_mm, middle, half) @ spread + _shade(shadow, points_mm, middle, half))
 
 
 def _terms(points_mm: Floats, middle: tuple[float, float], half: float) -> Floats:
