@@ -12,13 +12,7 @@ from PIL import Image
 
 from swatches.solids import solid_swatch
 from swatches.stash import Stash
-from ui.command import main
-
-
-def run(capsys: pytest.CaptureFixture[str], *words: str | Path) -> tuple[int, str, str]:
-    code = main([str(word) for word in words])
-    out, err = capsys.readouterr()
-    return code, out, err
+from tests.ui.asking import assert_mistake, run
 
 
 def read_rows(path: Path) -> list[dict[str, str]]:
@@ -167,14 +161,7 @@ MISTAKES = {
 def test_a_mistake_is_two_lines_and_leaves_nothing(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, words: tuple[str, ...], what: str, mend: str
 ) -> None:
-    code, out, err = run(capsys, *(word.replace("{}", str(tmp_path)) for word in words))
-    assert (code, out) == (2, "")
-    lines = [line for line in err.splitlines() if not line.endswith("...")]
-    assert what in lines[0]
-    assert lines[1].startswith("Mend: ")
-    assert mend in lines[1]
-    assert len(lines) == 2
-    assert list(tmp_path.iterdir()) == []
+    assert_mistake(capsys, tmp_path, words, what=what, mend=mend)
 
 
 def test_a_quilt_is_no_block(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -13,17 +13,11 @@ import pytest
 from PIL import Image
 
 from blocks.library import block_path
+from tests.ui.asking import run
 from ui import command, jobs
 from ui.command import main, make_parser
 
 ROOT = Path(__file__).resolve().parents[2]
-
-
-def run(capsys: pytest.CaptureFixture[str], *words: str | Path) -> tuple[int, str, str]:
-    """Exit code, what was printed, and what was said beside it."""
-    code = main([str(word) for word in words])
-    out, err = capsys.readouterr()
-    return code, out, err
 
 
 def picture(path: Path) -> np.ndarray:

@@ -15,17 +15,11 @@ import pytest
 from PIL import Image
 
 from palettes.thresholds import FOOTING, deciding_figures
+from tests.ui.asking import assert_mistake, run
 from ui.asked import take_viewing
-from ui.command import main
 from ui.reading_settings import ALL_VIEWS
 
 ROOT = Path(__file__).resolve().parents[2]
-
-
-def run(capsys: pytest.CaptureFixture[str], *words: str | Path) -> tuple[int, str, str]:
-    code = main([str(word) for word in words])
-    out, err = capsys.readouterr()
-    return code, out, err
 
 
 def picture(path: Path) -> np.ndarray:
@@ -219,15 +213,7 @@ MISTAKES = {
 def test_a_mistake_is_two_lines_and_leaves_nothing(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, words: tuple[str, ...], what: str, mend: str
 ) -> None:
-    code, out, err = run(capsys, *(word.replace("{}", str(tmp_path)) for word in words))
-    assert (code, out) == (2, "")
-    lines = [line for line in err.splitlines() if not line.endswith("...")]
-    lines = [line for line in lines if not line.startswith("Our choice")]
-    assert what in lines[0]
-    assert lines[1].startswith("Mend: ")
-    assert mend in lines[1]
-    assert len(lines) == 2
-    assert list(tmp_path.iterdir()) == []
+    assert_mistake(capsys, tmp_path, words, what=what, mend=mend, also_said="Our choice")
 
 
 @pytest.mark.skipif(os.name != "posix", reason="keys are sent as signals")

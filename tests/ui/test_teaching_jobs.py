@@ -9,18 +9,12 @@ import numpy as np
 import pytest
 
 from swatches.demo import demo_names, demo_swatch
+from tests.ui.asking import assert_mistake, run
 from ui.asked import Asked
-from ui.command import main
 from ui.lesson_pages import Handout, picture_grid, write_handout
 from ui.lesson_parts import Lesson
 from ui.lessons import LESSONS
 from ui.more_options import _LESSONS
-
-
-def run(capsys: pytest.CaptureFixture[str], *words: str | Path) -> tuple[int, str, str]:
-    code = main([str(word) for word in words])
-    out, err = capsys.readouterr()
-    return code, out, err
 
 
 def lesson(name: str, block: str = "sawtooth star", *cloths: str) -> Lesson:
@@ -145,15 +139,7 @@ MISTAKES = {
 def test_a_mistake_is_two_lines_and_leaves_nothing(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, words: tuple[str, ...], what: str, mend: str
 ) -> None:
-    code, out, err = run(capsys, *(word.replace("{}", str(tmp_path)) for word in words))
-    assert (code, out) == (2, "")
-    lines = [line for line in err.splitlines() if not line.endswith("...")]
-    lines = [line for line in lines if not line.startswith("Our choice")]
-    assert what in lines[0]
-    assert lines[1].startswith("Mend: ")
-    assert mend in lines[1]
-    assert len(lines) == 2
-    assert list(tmp_path.iterdir()) == []
+    assert_mistake(capsys, tmp_path, words, what=what, mend=mend, also_said="Our choice")
 
 
 def test_a_stopped_lesson_leaves_nothing(
