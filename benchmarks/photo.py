@@ -39,6 +39,13 @@ from swatches.sheet_view import view_sheet
 
 __all__ = ["main"]
 
+_ASKED = (
+    "sheet_found", "scale_med_pct", "scale_p95_pct", "pos_p95_mm", "card_med_pct", "card_p95_pct",
+    "grey_dE_mean", "pair_dL_med", "chart_dE_mean", "flat_spread_L", "repeat_ok_pct", "repeat_wrong_pct",
+    "seconds_12mp", "peak_mb",
+)  # fmt: skip
+"""The targets, in the order in which they are stated; what else is told comes after them."""
+
 _WINDOW_IN = (7.9, 5.4)
 _SMALL = {"size": (2000, 1500), "canvas_ppmm": 8}
 _LARGE = {"size": (4000, 3000), "canvas_ppmm": 13}
@@ -214,9 +221,10 @@ def main() -> None:
             print(json.dumps(row), flush=True)
     cards = [card_photo(number) for number in range(max(4, count // 3))]
     print(f"{process_time() - began:.0f} s of processor time for {count} sheets and {len(cards)} cards")
-    print(json.dumps({**_sheet_scores(sheets), **_card_scores(cards), **colours} | {
-        "seconds_12mp": round(seconds, 2), "peak_mb": round(peak_mb),
-    }))  # fmt: skip
+    scores = {**_sheet_scores(sheets), **_card_scores(cards), **colours}
+    scores |= {"seconds_12mp": round(seconds, 2), "peak_mb": round(peak_mb)}
+    asked = {key: scores.pop(key) for key in _ASKED}
+    print(json.dumps(asked | scores))
 
 
 def _sheet_scores(rows: list[dict[str, object]]) -> dict[str, float]:
