@@ -18,8 +18,9 @@ from palettes.viewing import Viewing
 from preview.audition import Audition
 from preview.beside import means_lin, patch_rows, places_beside
 from preview.keeping import PaintCache
-from preview.seen_cloth import cloth_identity, cloth_look
+from preview.seen_cloth import cloth_look
 from preview.survey import Survey
+from preview.wear import identity_of
 from swatches.swatch import Swatch
 
 __all__ = ["KnownReadings", "known_readings"]
@@ -108,7 +109,7 @@ def _names(audition: Audition) -> dict[int, tuple[object, ...]]:
     """By the id of a cloth all that its light, and the trust in it, depend on."""
     cloths = {id(cloth): cloth for cloth in audition.cloths.values()}
     return {
-        key: (*cloth_identity(cloth), cloth.colour_from, cloth.colour_note) for key, cloth in cloths.items()
+        key: (*identity_of(cloth), cloth.colour_from, cloth.colour_note) for key, cloth in cloths.items()
     }
 
 

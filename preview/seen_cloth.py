@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from zlib import crc32
 
 import cv2
 import numpy as np
@@ -15,15 +14,13 @@ from palettes.looks import Look, look_of
 from palettes.thresholds import THRESHOLDS
 from palettes.viewing import ACROSS_TABLE, Viewing
 from preview.keeping import PaintCache
+from preview.wear import identity_of
 from swatches.swatch import Swatch
 
-__all__ = ["SeenCloth", "cloth_identity", "cloth_look", "look_at", "see_cloth", "unblurred_cloth"]
+__all__ = ["SeenCloth", "cloth_look", "look_at", "see_cloth", "unblurred_cloth"]
 
 _PER_IN = 40
 """Points per inch that the eye's cloth is kept at: five across the smallest radius that is compared."""
-
-_MARKS = 24
-"""Rows and columns of pixels that mark a cloth in caches."""
 
 _SPARE = 2
 """Rows and columns beyond the far borders, for interpolation across them."""
@@ -47,7 +44,7 @@ def see_cloth(
     """The cloth in linear light after the eye's blur, averaged over what lies within this radius."""
     kept = cache if cache is not None else PaintCache()
     return kept.get(
-        ("seen", *cloth_identity(swatch), viewing.distance_in, radius_in),
+        ("seen", *identity_of(swatch), viewing.distance_in, radius_in),
         lambda: _see(unblurred_cloth(swatch, cache=kept), viewing=viewing, radius_in=radius_in),
         weigh=_weigh,
     )
@@ -56,13 +53,13 @@ def see_cloth(
 def unblurred_cloth(swatch: Swatch, *, cache: PaintCache | None = None) -> SeenCloth:
     """The cloth's own linear light, averaged to 40 points an inch and no more."""
     kept = cache if cache is not None else PaintCache()
-    return kept.get(("unblurred", *cloth_identity(swatch)), lambda: _shrink(swatch), weigh=_weigh)
+    return kept.get(("unblurred", *identity_of(swatch)), lambda: _shrink(swatch), weigh=_weigh)
 
 
 def cloth_look(swatch: Swatch, *, cache: PaintCache | None = None) -> Look:
     """What the cloth is like as a whole; see palettes.looks."""
     kept = cache if cache is not None else PaintCache()
-    return kept.get(("look", *cloth_identity(swatch)), lambda: _look(swatch, kept), weigh=lambda _: 16384)
+    return kept.get(("look", *identity_of(swatch)), lambda: _look(swatch, kept), weigh=lambda _: 16384)
 
 
 def _look(swatch: Swatch, cache: PaintCache) -> Look:
@@ -77,13 +74,6 @@ def _look(swatch: Swatch, cache: PaintCache) -> Look:
             for radius_in in radii
         },
     )
-
-
-def cloth_identity(swatch: Swatch) -> tuple[object, ...]:
-    """Stands for a cloth in caches: a correction by eye keeps the key, so a few of its pixels are in it."""
-    rows, columns = (max(1, side // _MARKS) for side in swatch.tile_srgb8.shape[:2])
-    marks = crc32(np.ascontiguousarray(swatch.tile_srgb8[::rows, ::columns]).tobytes())
-    return swatch.key, swatch.ppi, swatch.repeats, swatch.tile_srgb8.shape, marks
 
 
 def _weigh(seen: SeenCloth) -> int:

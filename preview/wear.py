@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,9 @@ from numpy.typing import NDArray
 from swatches.swatch import Swatch
 
 __all__ = ["Dressed", "Wear", "identity_of", "make_wear"]
+
+_MARKS = 24
+"""Rows and columns of pixels that mark a cloth in caches."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,5 +64,7 @@ def make_wear(roles: Sequence[str], swatches: Sequence[Swatch], places: NDArray[
 
 
 def identity_of(swatch: Swatch) -> tuple[object, ...]:
-    """What tells two cloths apart without reading every pixel."""
-    return swatch.key, swatch.ppi, swatch.repeats, swatch.tile_srgb8.shape
+    """Stands for a cloth in caches: a correction by eye keeps the key, so a few of its pixels are in it."""
+    rows, columns = (max(1, side // _MARKS) for side in swatch.tile_srgb8.shape[:2])
+    marks = crc32(np.ascontiguousarray(swatch.tile_srgb8[::rows, ::columns]).tobytes())
+    return swatch.key, swatch.ppi, swatch.repeats, swatch.tile_srgb8.shape, marks

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -16,6 +17,8 @@ from preview.audition import make_audition
 from preview.frame import FrameError, prepare_frame
 from preview.keeping import PaintCache
 from preview.render import paint, paint_lin
+from swatches.by_eye import ByEye
+from swatches.trust import seen_swatch
 from tests.preview.scenes import (
     arc_stem,
     check_cloth,
@@ -230,6 +233,17 @@ def test_repainting_with_a_cache_is_the_same_to_the_bit():
         audition = make_audition(block, roles=roles, places=laid, overrides={5: first["eye"]})
         again = paint(frame, audition, cache=cache)
         np.testing.assert_array_equal(again, paint(frame, audition))
+
+
+def test_a_cloth_corrected_by_eye_is_painted_anew_though_its_key_is_the_same():
+    block = one_patch()
+    frame, cache, places = prepare_frame(block, ppi=30), PaintCache(), spread_places(block)
+    before = noise_cloth(3, ppi=60)
+    after = seen_swatch(replace(before, by_eye=ByEye(light=20)))
+    assert after.key == before.key
+    for swatch in (before, after, before):
+        audition = make_audition(block, roles={"all": swatch}, places=places)
+        np.testing.assert_array_equal(paint(frame, audition, cache=cache), paint(frame, audition))
 
 
 def test_a_small_cache_keeps_within_its_limit_and_paints_the_same():
