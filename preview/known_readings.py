@@ -108,9 +108,7 @@ def _lies(audition: Audition) -> list[_Lie]:
 def _names(audition: Audition) -> dict[int, tuple[object, ...]]:
     """By the id of a cloth all that its light, and the trust in it, depend on."""
     cloths = {id(cloth): cloth for cloth in audition.cloths.values()}
-    return {
-        key: (*identity_of(cloth), cloth.colour_from, cloth.colour_note) for key, cloth in cloths.items()
-    }
+    return {key: (*identity_of(cloth), cloth.colour_from, cloth.colour_note) for key, cloth in cloths.items()}
 
 
 def _means_along(light: _Floats, starts: NDArray[np.intp]) -> _Floats:
