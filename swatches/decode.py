@@ -1,44 +1,45 @@
 """Any photograph or scan of cloth, decoded with care: the one place where picture files are opened.
 
-Order of work: look at the bytes, let the decoder read the header, refuse what is too large, decode,
-bring to 8 bits, colours to sRGB, transparency onto white, square pixels, upright. Nothing of the file
-but its pixels goes on from here (no place, no camera, no thumbnail).
+Order of work: look at the bytes, let the decoder read the header, refuse what is too large, decode in all
+bits, find out what the codes mean, bring them to sRGB on white, square the pixels, turn upright. Nothing of
+the file but its pixels goes on from here (no place, no camera, no thumbnail).
 """
 
 from __future__ import annotations
 
 import warnings
+from dataclasses import replace
 from pathlib import Path
+from typing import BinaryIO, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from swatches.density import read_density
-from swatches.depth import eight_bits_of_grey, eight_bits_of_rgb, has_deep_rgb, light_of_deep
+from swatches.codes import Stored, in_eight_bits, read_stored
+from swatches.colour_engine import run_engine
+from swatches.density import Density, read_density
+from swatches.developing import Developed, develop
+from swatches.inks import inks_right_way_up
 from swatches.jpeg_marks import JpegMarks, is_jpeg
-from swatches.opening import (
-    COPY_AGAIN,
-    HEAD_BYTES,
-    MOST_PIXELS,
-    SAVE_AGAIN,
-    check_marks,
-    open_file,
-    open_picture,
-)
+from swatches.opening import HEAD_BYTES, MOST_PIXELS, check_marks, open_file, open_picture
 from swatches.orientation import stored_orientation, turn_upright
 from swatches.photo import Photo, PhotoError
-from swatches.profiles import HighDynamicRange, to_srgb
-from swatches.resampling import shrink
-from swatches.transparency import lay_on_white
+from swatches.profiles import Colours, HighDynamicRange, read_colours
+from swatches.resampling import resample_light, shrink
 
 __all__ = ["MOST_PIXELS", "Photo", "PhotoError", "read_photo"]
+
+_LEAST_OUTSIDE = 0.002
+
+Code = TypeVar("Code", np.uint8, np.uint16)
 
 
 def read_photo(path: str | Path) -> Photo:
     """The photograph in a file, told by its content and not by its name: upright, in sRGB.
 
-    JPEG, PNG, TIFF, WebP, HEIC, AVIF, GIF, BMP and JPEG 2000; of several pictures in a file, the first.
+    JPEG, PNG, TIFF, WebP, HEIC, AVIF, GIF, BMP and JPEG 2000; of several pictures in a file, the main one
+    or the first.
     Raises: PhotoError for a file that is missing, no picture, damaged, cut short or too large.
     """
     path = Path(path)
@@ -47,7 +48,7 @@ def read_photo(path: str | Path) -> Photo:
         marks = check_marks(path, head + file.read()) if is_jpeg(head) else None
         file.seek(0)
         with _quiet(), open_picture(path, file, head) as image:
-            return _photo(path, image, head, marks)
+            return _photo(path, file, image, head, marks)
 
 
 def _quiet() -> warnings.catch_warnings[None]:
@@ -55,45 +56,32 @@ def _quiet() -> warnings.catch_warnings[None]:
     return warnings.catch_warnings(action="ignore")
 
 
-def _photo(path: Path, image: Image.Image, head: bytes, marks: JpegMarks | None) -> Photo:
+def _photo(path: Path, file: BinaryIO, image: Image.Image, head: bytes, marks: JpegMarks | None) -> Photo:
     notes = ["Only the first of the pictures in the file is used."] if _has_more(image) else []
+    stored = read_stored(path, file, image, head)
+    notes += stored.notes
+    turn, density = stored_orientation(image), read_density(image)
     try:
-        image.load()
-    except Exception as fault:  # decoders raise almost anything at broken files
-        raise PhotoError(path, "is damaged or cut short", mend=COPY_AGAIN) from fault
-    orientation, density = stored_orientation(image), read_density(image)
-    deep = has_deep_rgb(image, head)
-    if deep:
-        image, note = eight_bits_of_rgb(path, image)
-        notes.append(note)
-    image, alpha = _plain_mode(path, image, notes=notes)
-    try:
-        coloured, colour_notes = to_srgb(image, head, ink_marked=marks is None or marks.adobe)
+        colours = read_colours(image, head, mode=stored.mode)
     except HighDynamicRange as fault:
         raise PhotoError(
             path, "is coded for high dynamic range displays", mend="Export it as an ordinary (SDR) JPEG."
         ) from fault
-    pixels = np.asarray(coloured)
-    # The decoded picture is four bytes a pixel that are not wanted any more.
-    coloured.close()
+    # What the decoder holds is as large as the picture, and not wanted any more.
     image.close()
-    if alpha is not None:
-        pixels = _solid(path, pixels, alpha, notes=notes)
-    hint_ppi = density.across_ppi
-    if density.uneven and density.across_ppi is not None and density.down_ppi is not None:
-        hint_ppi = min(density.across_ppi, density.down_ppi)
-        pixels = shrink(pixels, factor_x=hint_ppi / density.across_ppi, factor_y=hint_ppi / density.down_ppi)
+    stored = _without_engine(stored, colours, marks, notes=notes)
+    made = develop(stored.codes, space=colours.space, alpha=_cover(path, stored, notes=notes))
+    notes += colours.notes
+    if made.outside > _LEAST_OUTSIDE:
+        notes.append(
+            f"{made.outside:.1%} of it is more vivid than sRGB can hold: brought to its edge, as light as it "
+            "was and of the same hue."
+        )
+    if density.uneven:
+        made, density = _squared(made, density)
         notes.append("Its pixels were not square; the finer direction was reduced to the coarser.")
-    light16 = None
-    # Only where the codes are sRGB as they stand; other spaces are converted in 8 bits.
-    if deep and alpha is None and not colour_notes and not density.uneven:
-        light16 = light_of_deep(path, pixels)
-        if light16 is not None:
-            light16 = np.array(turn_upright(light16, orientation), order="C", copy=True)
-            light16.flags.writeable = False
-    upright = np.array(turn_upright(pixels, orientation), order="C", copy=True)
-    upright.flags.writeable = False
-    return Photo(upright, (*notes, *colour_notes), hint_ppi, density.note, light16)
+    light16 = None if made.light16 is None else _upright(made.light16, turn)
+    return Photo(_upright(made.srgb8, turn), tuple(notes), density.across_ppi, density.note, light16)
 
 
 def _has_more(image: Image.Image) -> bool:
@@ -104,41 +92,48 @@ def _has_more(image: Image.Image) -> bool:
     return bool(getattr(image, "is_animated", False))
 
 
-def _plain_mode(
-    path: Path, image: Image.Image, *, notes: list[str]
-) -> tuple[Image.Image, NDArray[np.uint8] | None]:
-    """The picture in mode RGB, L, CMYK or LAB, and its transparency apart where it has any."""
-    info, source = dict(image.info), image.format
-    alpha: NDArray[np.uint8] | None = None
-    if image.mode.startswith("I;16"):
-        image, note = eight_bits_of_grey(image)
-        notes.append(note)
-    if image.mode in ("I", "F"):
-        raise PhotoError(path, "holds measured numbers, not a picture", mend=SAVE_AGAIN)
-    if image.mode in ("RGBa", "La"):
-        image = image.convert(image.mode.upper())
-    if image.mode in ("RGBA", "LA", "PA") or "transparency" in info:
-        clear = image.convert("RGBA")
-        alpha = np.asarray(clear.getchannel("A"))
-        image = image.getchannel("L") if image.mode == "LA" else clear.convert("RGB")
-    elif image.mode == "1":
-        image = image.convert("L")
-        notes.append("The picture is only black and white.")
-    elif image.mode not in ("RGB", "L", "CMYK", "LAB"):
-        image = image.convert("RGB")
-    if image.mode == "L":
-        notes.append("The picture is grey: it says nothing of the cloth's colour.")
-    image.info, image.format = info, source
-    return image, alpha
+def _without_engine(stored: Stored, colours: Colours, marks: JpegMarks | None, *, notes: list[str]) -> Stored:
+    """The codes as a space can tell their light: those that only the colour engine understands in sRGB."""
+    if colours.engine is None:
+        return stored
+    if stored.codes.dtype != np.uint8:
+        stored = in_eight_bits(stored)
+        notes.append("Its colour profile could be followed in 8 bits alone.")
+    codes = np.asarray(stored.codes, dtype=np.uint8)
+    if stored.mode == "CMYK" and marks is not None:
+        codes, note = inks_right_way_up(codes, ink_marked=marks.adobe)
+        notes += [note] if note else []
+    return replace(stored, codes=run_engine(colours.engine, codes, mode=stored.mode))
 
 
-def _solid(
-    path: Path, pixels: NDArray[np.uint8], alpha: NDArray[np.uint8], *, notes: list[str]
-) -> NDArray[np.uint8]:
-    if not alpha.any():
+def _cover(path: Path, stored: Stored, *, notes: list[str]) -> NDArray[np.uint8] | NDArray[np.uint16] | None:
+    """How solid the picture is, where it is not solid everywhere."""
+    if stored.alpha is None:
+        return None
+    if not stored.alpha.any():
         raise PhotoError(path, "is fully transparent", mend="Save it with a solid background.")
-    share = 1 - float(alpha.mean()) / 255
+    share = 1 - float(stored.alpha.mean()) / np.iinfo(stored.alpha.dtype).max
     if share == 0:
-        return pixels
+        return None
     notes.append(f"{share:.1%} of the picture is transparent and was filled with white: crop to the cloth.")
-    return lay_on_white(pixels, alpha)
+    return stored.alpha
+
+
+def _squared(made: Developed, density: Density) -> tuple[Developed, Density]:
+    """The picture with as many pixels an inch both ways, which is the fewer of the two."""
+    across, down = density.across_ppi, density.down_ppi
+    assert across is not None
+    assert down is not None
+    ppi = min(across, down)
+    srgb8, light16 = shrink(made.srgb8, factor_x=ppi / across, factor_y=ppi / down), made.light16
+    if light16 is not None:
+        high, wide = srgb8.shape[:2]
+        to_stored = np.diag([across / ppi, down / ppi, 1.0])
+        light16 = resample_light(light16, to_stored, width_px=wide, height_px=high)
+    return Developed(srgb8, light16, made.outside), Density(ppi, ppi, density.note)
+
+
+def _upright(pixels: NDArray[Code], turn: int) -> NDArray[Code]:
+    upright = np.ascontiguousarray(turn_upright(pixels, turn))
+    upright.flags.writeable = False
+    return upright

@@ -1,98 +1,119 @@
-"""Pictures of more than 8 bits, brought to 8 by rounding instead of cutting off or clipping."""
+"""Pictures of more than 8 bits a channel, read with all of them.
+
+The picture library keeps 16 bits of grey alone; of coloured pictures it hands out the upper 8. Another
+decoder reads them whole, and is believed where its upper bits are those very ones, so that both saw the same
+picture the same way up.
+"""
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import BinaryIO
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from palettes.encodings import decode
+from swatches.orientation import turn_upright
+from swatches.spaces import Codes
 
-__all__ = ["eight_bits_of_grey", "eight_bits_of_rgb", "has_deep_rgb", "light_of_deep"]
+__all__ = ["deep_codes", "deep_heif", "eight_bits", "stored_bits", "twelve_bits_widened"]
 
 _TWELVE_BITS = 4095
 _BAND_ROWS = 256
 _BITS_PER_SAMPLE = 258
+_CONFIGURATION = b"av1C"
+_SLACK = 2
+"""The two ways of making 8 bits of 10 or 12 round differently."""
 
 
-def has_deep_rgb(image: Image.Image, head: bytes) -> bool:
-    """Whether a picture that the decoder calls 8-bit RGB is stored with 16 bits a channel."""
-    if image.mode not in ("RGB", "RGBA"):
-        return False
+def stored_bits(image: Image.Image, head: bytes) -> int:
+    """Bits a channel of an opened picture, as the file says."""
     if image.format == "PNG":
-        return len(head) > 24 and head[24] == 16
-    tags = getattr(image, "tag_v2", None)
-    bits = tags.get(_BITS_PER_SAMPLE) if tags is not None else None
-    return isinstance(bits, tuple) and len(bits) >= 3 and set(bits) == {16}
+        return head[24] if len(head) > 24 else 8
+    if image.format == "HEIF":
+        return int(image.info.get("bit_depth", 8))
+    if image.format == "AVIF":
+        # Source: AV1 Image File Format 1.1, and AV1 in ISOBMFF 1.2, 2.3.3: high_bitdepth and twelve_bit.
+        place = head.find(_CONFIGURATION) + len(_CONFIGURATION) + 2
+        flags = head[place] if _CONFIGURATION in head and place < len(head) else 0
+        return 8 if not flags & 0x40 else 12 if flags & 0x20 else 10
+    tags = getattr(image, "tag_v2", {})
+    bits = tags.get(_BITS_PER_SAMPLE, 8)
+    return int(max(bits) if isinstance(bits, tuple) else bits)
 
 
-def eight_bits_of_rgb(path: Path, image: Image.Image) -> tuple[Image.Image, str]:
-    """A loaded 16-bit RGB or RGBA picture rounded to 8 bits, and a note.
+def deep_codes(coded: bytes, *, high8: NDArray[np.uint8], bits: int, turn: int) -> NDArray[np.uint16] | None:
+    """All bits of a coloured picture (rows, columns, 3 or 4), 65535 being full; None where they stay hidden.
 
-    The decoder has kept the high bytes alone. A second decoder reads all 16 bits; its answer is used only
-    where its high bytes are those very bytes, so that both saw the same picture the same way up.
+    `high8` is what the picture library made of the same file, `turn` how it has turned that (1 to 8).
     """
-    refused = "Only the upper 8 of its 16 bits a channel could be read."
-    deep = cv2.imdecode(np.fromfile(path, dtype=np.uint8), cv2.IMREAD_UNCHANGED)
-    channels = len(image.getbands())
-    if deep is None or deep.dtype != np.uint16 or deep.shape != (image.height, image.width, channels):
-        return image, refused
-    high8 = np.asarray(image)
-    rounded8 = np.empty_like(high8)
-    order = [2, 1, 0, 3][:channels]
-    for top in range(0, image.height, _BAND_ROWS):
-        band = slice(top, top + _BAND_ROWS)
-        deep16 = np.asarray(deep[band], dtype=np.uint16)[..., order]
-        if not np.array_equal(deep16 >> 8, high8[band]):
-            return image, refused
-        rounded8[band] = _rounded(deep16)
-    return _like(image, rounded8), "16 bits a channel were rounded to 8."
-
-
-def light_of_deep(path: Path, high8: NDArray[np.uint8]) -> NDArray[np.uint16] | None:
-    """All 16 bits a channel of an sRGB picture as linear light, 0 to 65535; None where they cannot be read.
-
-    `high8`: the picture rounded to 8 bits, to make sure that both are the same one.
-    """
-    deep = cv2.imdecode(np.fromfile(path, dtype=np.uint8), cv2.IMREAD_UNCHANGED)
-    if deep is None or deep.dtype != np.uint16 or deep.shape != high8.shape:
+    try:
+        stored = cv2.imdecode(np.frombuffer(coded, np.uint8), cv2.IMREAD_UNCHANGED)
+    except cv2.error:
         return None
-    table = np.rint(decode(np.arange(65536) / 65535) * 65535).astype(np.uint16)
-    light16 = np.empty(deep.shape, np.uint16)
-    for top in range(0, len(deep), _BAND_ROWS):
-        band = slice(top, top + _BAND_ROWS)
-        deep16 = np.asarray(deep[band], dtype=np.uint16)[..., ::-1]
-        if not np.array_equal(_rounded(deep16), high8[band]):
-            return None
-        np.take(table, deep16, out=light16[band])
-    return light16
+    channels = high8.shape[2]
+    if stored is None or stored.dtype != np.uint16 or stored.ndim != 3 or stored.shape[2] < channels:
+        return None
+    deep = np.asarray(stored[..., [2, 1, 0, 3][:channels]], dtype=np.uint16)
+    if bits < 16:
+        deep = _widened(deep, most_code=(1 << bits) - 1)
+    for upright in (deep, turn_upright(deep, turn)):
+        if upright.shape == high8.shape and _agrees(upright, high8, exactly=bits == 16):
+            return np.ascontiguousarray(upright)
+    return None
 
 
-def eight_bits_of_grey(image: Image.Image) -> tuple[Image.Image, str]:
-    """A loaded 16-bit grey picture as 8-bit grey, and a note.
+def deep_heif(file: BinaryIO, *, bits: int) -> NDArray[np.uint16] | None:
+    """The same of the main picture of a HEIC file (1, 3 or 4 channels), from the decoder of such files."""
+    import pillow_heif
+
+    file.seek(0)
+    opened = pillow_heif.open_heif(file, convert_hdr_to_8bit=False, hdr_to_16bit=False)
+    if "a" in opened.mode:
+        return None
+    rows, columns = opened.size[::-1]
+    stored = np.asarray(opened).reshape(rows, -1, len(opened.mode.split(";")[0]))
+    return _widened(stored[:, :columns], most_code=(1 << bits) - 1)
+
+
+def twelve_bits_widened(deep: NDArray[np.uint16]) -> tuple[NDArray[np.uint16], str]:
+    """Codes of which 65535 is white, and a note where that was not so.
 
     Scanners with 12-bit converters store 0 to 4095 in 16 bits: where nothing is brighter than that, it
     is taken for white.
     """
-    deep16 = np.asarray(image).astype(np.uint16)
-    white = _TWELVE_BITS if deep16.max() <= _TWELVE_BITS else 65535
-    grey8 = np.empty(deep16.shape, np.uint8)
-    for top in range(0, len(grey8), _BAND_ROWS):
-        grey8[top : top + _BAND_ROWS] = _rounded(deep16[top : top + _BAND_ROWS], white=white)
-    if white == _TWELVE_BITS:
-        return _like(image, grey8), "Its grey uses at most 12 of 16 bits, so 4095 was taken for white."
-    return _like(image, grey8), "16 bits of grey were rounded to 8."
+    if deep.max() > _TWELVE_BITS:
+        return deep, ""
+    wide = _widened(deep, most_code=_TWELVE_BITS)
+    return wide, "It uses at most 12 of 16 bits, so 4095 was taken for white."
 
 
-def _rounded(deep16: NDArray[np.uint16], *, white: int = 65535) -> NDArray[np.uint8]:
-    """The nearest 8-bit codes: white becomes 255."""
-    return ((deep16.astype(np.uint32) * 255 + white // 2) // white).astype(np.uint8)
+def eight_bits(codes: Codes) -> NDArray[np.uint8]:
+    """The nearest 8-bit codes of 16 bits, of which 65535 becomes 255; 8 bits stay as they are."""
+    if codes.dtype == np.uint8:
+        return np.asarray(codes, dtype=np.uint8)
+    nearest = np.empty(codes.shape, np.uint8)
+    for top in range(0, len(codes), _BAND_ROWS):
+        band = slice(top, top + _BAND_ROWS)
+        nearest[band] = (codes[band].astype(np.uint32) + 128) // 257
+    return nearest
 
 
-def _like(image: Image.Image, pixels8: NDArray[np.uint8]) -> Image.Image:
-    made = Image.fromarray(pixels8)
-    made.info, made.format = dict(image.info), image.format
-    return made
+def _widened(codes: NDArray[np.uint16], *, most_code: int) -> NDArray[np.uint16]:
+    """The same codes with 65535 for the most."""
+    table = np.rint(np.arange(most_code + 1) * (65535 / most_code)).astype(np.uint16)
+    return np.take(table, codes, mode="clip")
+
+
+def _agrees(deep: NDArray[np.uint16], high8: NDArray[np.uint8], *, exactly: bool) -> bool:
+    for top in range(0, len(deep), _BAND_ROWS):
+        band = slice(top, top + _BAND_ROWS)
+        if exactly:
+            same = np.array_equal(deep[band] >> 8, high8[band])
+        else:
+            apart = eight_bits(deep[band]).astype(np.int16) - high8[band]
+            same = bool(np.abs(apart).max() <= _SLACK)
+        if not same:
+            return False
+    return True

@@ -1,166 +1,124 @@
-"""Colours as the file means them, turned into sRGB: ICC profiles first, then whatever else it says."""
+"""What the codes of a file mean as colours: its ICC profile first, then whatever else it says."""
 
 from __future__ import annotations
 
 import io
 import struct
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
 
 import numpy as np
-from PIL import Image, ImageChops, ImageCms
+from numpy.typing import NDArray
+from PIL import Image, ImageCms
 
-from swatches.spaces import ADOBE_LIKE, SRGB, Space, space_from_code_points, space_from_gamma, space_to_srgb8
+from palettes.encodings import lin_to_srgb8
+from swatches.colour_engine import Engine, engine_of_inks, engine_of_lab, engine_of_profile, run_engine
+from swatches.icc_spaces import space_from_icc
+from swatches.spaces import (
+    ADOBE_LIKE,
+    SRGB_SPACE,
+    Space,
+    light_by_space,
+    space_from_code_points,
+    space_from_gamma,
+)
 
-__all__ = ["HighDynamicRange", "to_srgb"]
+__all__ = ["Colours", "HighDynamicRange", "read_colours"]
+
+_Way = Callable[[NDArray[np.uint8]], NDArray[np.uint8]]
 
 _COLOUR_SPACE_OF_MODE = {"RGB": "RGB", "L": "GRAY", "CMYK": "CMYK", "LAB": "Lab"}
-_RELATIVE = ImageCms.Intent.RELATIVE_COLORIMETRIC
-_MOST_INK = 360 * 255 / 100
-"""No press lays more than about 3.4 of its four inks on one spot, so more than 3.6 means a negative."""
-_ODD_SPOTS = 0.002
 _PQ, _HLG = 16, 18
-_SAMPLED = 250_000
-_LOST_CODES = 5
-"""Rounding to 8 bits twice costs up to three codes, in dark colours of wide spaces."""
-_LEAST_OUTSIDE = 0.002
+_BY_PROFILE = "Colours converted to sRGB through the file's own colour profile."
 
 
 class HighDynamicRange(ValueError):
     """The picture codes more light than a display's white; it cannot be placed without a choice."""
 
 
-def to_srgb(image: Image.Image, head: bytes, *, ink_marked: bool = True) -> tuple[Image.Image, list[str]]:
-    """A loaded picture of mode RGB, L, CMYK or LAB in sRGB (mode RGB), and what had to be done.
+@dataclass(frozen=True, slots=True, eq=False)
+class Colours:
+    """What turns codes into light, and what is to be said of it."""
 
-    `head` is the first part of the file, for what the decoder keeps to itself. `ink_marked` says that a
-    four-component JPEG carries the marker of writers who store ink upside down (the decoder always
-    assumes so). Relative colorimetric throughout: paper white stays white.
+    space: Space = SRGB_SPACE
+    engine: Engine | None = None
+    """Where there is one, it comes first, in 8 bits, and what it makes is sRGB."""
+    notes: tuple[str, ...] = ()
+
+
+def read_colours(image: Image.Image, head: bytes, *, mode: str) -> Colours:
+    """What the codes of a picture mean, whose mode is RGB, L, CMYK or LAB.
+
+    `head` is the first part of the file, for what the decoder keeps to itself.
     Raises: HighDynamicRange for a picture coded for high dynamic range displays.
     """
-    notes: list[str] = []
-    if image.mode == "CMYK" and image.format in ("JPEG", "MPO"):
-        image = _ink_right_way_up(image, ink_marked=ink_marked, notes=notes)
     points = _code_points(image, head)
     if points is not None and points[1] in (_PQ, _HLG):
         raise HighDynamicRange
     icc = image.info.get("icc_profile")
-    png_points = points is not None and image.format == "PNG"
-    if icc and not png_points:
-        converted = _by_profile(image, icc, notes=notes)
-        if converted is not None:
-            return converted, notes
+    ignored: tuple[str, ...] = ()
+    if icc and not (points is not None and image.format == "PNG"):
+        found = _from_profile(icc, mode=mode)
+        if isinstance(found, Colours):
+            return found
+        ignored = (f"The file's colour profile {found} and was ignored.",)
+    if mode == "LAB":
+        return Colours(engine=engine_of_lab(), notes=ignored)
+    if mode == "CMYK":
+        guessed = "The file states its colours as printing inks without a profile: they are approximate."
+        return Colours(engine=engine_of_inks(), notes=(*ignored, guessed))
     space = _named_space(image, points)
-    if space is not None and image.mode in ("RGB", "L") and space != SRGB:
-        notes.append(f"Colours converted to sRGB from the colour space the file names ({space.name}).")
-        return Image.fromarray(space_to_srgb8(np.asarray(image.convert("RGB")), space)), notes
-    return _without_profile(image, notes=notes), notes
+    if space is None or _effect(_space_way(space), mode=mode) == "none":
+        return Colours(notes=ignored)
+    named = f"Colours converted to sRGB from the colour space the file names ({space.name})."
+    return Colours(space, notes=(*ignored, named))
 
 
-def _without_profile(image: Image.Image, *, notes: list[str]) -> Image.Image:
-    if image.mode == "LAB":
-        return _convert(image, ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB")))
-    if image.mode == "CMYK":
-        notes.append("The file states its colours as printing inks without a profile: they are approximate.")
-    return image.convert("RGB")
-
-
-def _by_profile(image: Image.Image, icc: bytes, *, notes: list[str]) -> Image.Image | None:
-    """The converted picture, or None (with a note) when the profile cannot be used."""
+def _from_profile(icc: bytes, *, mode: str) -> Colours | str:
+    """What a profile says, or why it cannot be used."""
     try:
         profile = ImageCms.ImageCmsProfile(io.BytesIO(icc))
-        space = str(profile.profile.xcolor_space).strip()
-        if space != _COLOUR_SPACE_OF_MODE[image.mode]:
-            notes.append(f"The file's colour profile is for {space} colours and was ignored.")
-            return None
-        changes = _changes_colours(image.mode, profile)
-        if changes is None:
-            notes.append("The file's colour profile does not keep white and black apart and was ignored.")
-            return None
-        if not changes:
-            return image if image.mode == "RGB" else image.convert("RGB")
-        outside = _share_outside(image, profile)
-        converted = _convert(image, profile)
+        meant = str(profile.profile.xcolor_space).strip()
+        if meant != _COLOUR_SPACE_OF_MODE[mode]:
+            return f"is for {meant} colours"
+        space = space_from_icc(icc)
+        engine = engine_of_profile(profile, mode=mode) if space is None else None
+        way = _engine_way(engine, mode=mode) if engine is not None else _space_way(space or SRGB_SPACE)
+        effect = "some" if mode in ("CMYK", "LAB") else _effect(way, mode=mode)
     except Exception:  # the profile parser raises OSError, PyCMSError, TypeError and more at broken profiles
-        notes.append("The file's colour profile is damaged and was ignored.")
-        return None
-    notes.append("Colours converted to sRGB through the file's own colour profile.")
-    if outside > _LEAST_OUTSIDE:
-        notes.append(f"{outside:.1%} of it is more vivid than sRGB can hold, and was brought to its edge.")
-    return converted
+        return "is damaged"
+    if effect == "nonsense":
+        return "does not keep white and black apart"
+    if effect == "none":
+        return Colours()
+    return Colours(space or SRGB_SPACE, engine, (_BY_PROFILE,))
 
 
-def _convert(image: Image.Image, profile: ImageCms.ImageCmsProfile) -> Image.Image:
-    transform = ImageCms.buildTransform(
-        profile, _srgb_profile(), image.mode, "RGB", renderingIntent=_RELATIVE
-    )
-    if image.mode == "RGB":
-        ImageCms.applyTransform(image, transform, inPlace=True)
-        return image
-    converted = ImageCms.applyTransform(image, transform)
-    if converted is None:
-        raise ImageCms.PyCMSError("no picture came back")
-    return converted
+def _space_way(space: Space) -> _Way:
+    light_of = light_by_space(space, most_code=255)
+    return lambda codes8: lin_to_srgb8(light_of(codes8))
 
 
-def _share_outside(image: Image.Image, profile: ImageCms.ImageCmsProfile) -> float:
-    """Share of an RGB picture whose colours sRGB cannot hold: they do not survive the way there and back."""
-    if image.mode != "RGB":
-        return 0.0
-    factor = max(1, round((image.width * image.height / _SAMPLED) ** 0.5))
-    small = image.resize(
-        (max(1, image.width // factor), max(1, image.height // factor)), Image.Resampling.NEAREST
-    )
-    there = ImageCms.buildTransform(profile, _srgb_profile(), "RGB", "RGB", renderingIntent=_RELATIVE)
-    back = ImageCms.buildTransform(_srgb_profile(), profile, "RGB", "RGB", renderingIntent=_RELATIVE)
-    seen = ImageCms.applyTransform(small, there)
-    returned = ImageCms.applyTransform(seen, back) if seen is not None else None
-    if returned is None:
-        return 0.0
-    lost = np.abs(np.asarray(returned).astype(int) - np.asarray(small).astype(int)).max(axis=2)
-    return float((lost > _LOST_CODES).mean())
+def _engine_way(engine: Engine, *, mode: str) -> _Way:
+    return lambda codes8: run_engine(engine, codes8, mode=mode)
 
 
-def _srgb_profile() -> ImageCms.ImageCmsProfile:
-    return ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))
+def _effect(way: _Way, *, mode: str) -> Literal["some", "none", "nonsense"]:
+    """Whether a way to sRGB moves any colour by more than one code, and whether what it does makes sense.
 
-
-def _changes_colours(mode: str, profile: ImageCms.ImageCmsProfile) -> bool | None:
-    """Whether a profile moves any colour by more than one code; None if what it does makes no sense.
-
-    A profile that is sRGB under another name is not applied, so that the bytes stay as they were.
+    One that is sRGB under another name is not gone, so that the bytes stay as they were.
     """
-    if mode not in ("RGB", "L"):
-        return True
     steps = np.linspace(0, 255, 16).round().astype(np.uint8)
     if mode == "L":
-        probe = steps[None]
-        as_rgb = np.repeat(probe[..., None], 3, axis=2)
+        probe = steps[None, :, None]
     else:
-        as_rgb = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(64, 64, 3)
-        probe = as_rgb
-    seen = np.asarray(_convert(Image.fromarray(probe.copy()), profile)).astype(int)
-    if seen[-1, -1].min() < 200 or seen[-1, -1].min() - seen[0, 0].max() < 100:
-        return None
-    return bool(np.abs(seen - as_rgb).max() > 1)
-
-
-def _ink_right_way_up(image: Image.Image, *, ink_marked: bool, notes: list[str]) -> Image.Image:
-    """Four-component JPEGs come inverted from the decoder; undo that where the file did not ask for it.
-
-    The marker is no proof, so the amount of ink has the last word.
-    """
-    turned = ImageChops.invert(image)
-    wanted, other = (image, turned) if ink_marked else (turned, image)
-    if _too_much_ink(wanted) <= _ODD_SPOTS or _too_much_ink(other) > _ODD_SPOTS:
-        return wanted
-    notes.append("The file stores its inks the other way round than it says; the negative was undone.")
-    return other
-
-
-def _too_much_ink(image: Image.Image) -> float:
-    """Share of the picture that bears more ink than a press can lay."""
-    return float((np.asarray(image).sum(axis=2, dtype=np.uint16) > _MOST_INK).mean())
+        probe = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(64, 64, 3)
+    seen = way(probe).astype(int)
+    black, white = seen[0, 0].max(), seen[-1, -1].min()
+    if white < 200 or white - black < 100:
+        return "nonsense"
+    return "some" if np.abs(seen - probe).max() > 1 else "none"
 
 
 def _code_points(image: Image.Image, head: bytes) -> tuple[int, int] | None:

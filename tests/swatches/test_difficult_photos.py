@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from palettes.encodings import srgb8_of_lin16
 from swatches.decode import Photo, PhotoError, read_photo
 from tests.swatches.pictures import SHARED, difference, shared
 
@@ -71,7 +72,12 @@ NOTED = {
     "onebit_g4.tif": "black and white", "rgba_cutout.png": "transparent", "grey12in16.tif": "12 of 16 bits",
     "cmyk_untagged.jpg": "approximate", "cmyk_adobe_marker_not_inverted.jpg": "negative was undone",
     "dpi_jfif_300x600.jpg": "not square", "icc_p3.jpg": "profile", "real_iphone11_p3_crop.jpg": "profile",
-    "real_iphone8_irot_and_exif.heic": "profile", "rgb16.png": "rounded to 8",
+    "real_iphone8_irot_and_exif.heic": "profile",
+}  # fmt: skip
+
+
+DEEP = {
+    "rgb16.png", "rgb16.tif", "rgb16_planar_be.tif", "grey16.png", "grey12in16.tif", "real_pil_tiff_16bit_RGB.tiff",
 }  # fmt: skip
 
 
@@ -163,6 +169,15 @@ def test_density_is_read_from_the_tags_alone(name: str) -> None:
 @pytest.mark.parametrize("name", sorted(SIZES))
 def test_main_picture_the_right_way_up(name: str) -> None:
     assert opened(name).srgb8.shape[:2] == SIZES[name]
+
+
+@pytest.mark.parametrize("name", sorted(DEEP))
+def test_all_bits_are_kept(name: str) -> None:
+    photo = opened(name)
+    assert photo.light16 is not None
+    assert not photo.light16.flags.writeable
+    assert np.abs(np.take(srgb8_of_lin16(), photo.light16).astype(int) - photo.srgb8).max() <= 1
+    assert not any("upper 8" in note for note in photo.notes)
 
 
 @pytest.mark.parametrize("name", sorted(NOTED))

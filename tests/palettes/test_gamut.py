@@ -1,0 +1,114 @@
+"""Colours beyond sRGB come inside with their lightness; the other witness is colour-science."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from palettes.difference import ciede2000
+from palettes.gamut import bring_into_srgb, outside_srgb
+from palettes.lightness import XYZ_OF_RGB
+from tests.published.tables import colour_science
+
+Floats = NDArray[np.float64]
+
+
+def lab_by_science(light_lin: Floats) -> Floats:
+    """CIELAB by colour-science, of linear sRGB light by the matrix of the standard, under its own white."""
+    colour = colour_science()
+    matrix = np.array(XYZ_OF_RGB)
+    white = colour.XYZ_to_xy(matrix.sum(axis=1))
+    return np.asarray(colour.XYZ_to_Lab(np.asarray(light_lin, dtype=np.float64) @ matrix.T, white))
+
+
+def surface(space: str) -> NDArray[np.float32]:
+    """Linear sRGB light of the most vivid colours of another space: all over the outside of its cube."""
+    colour = colour_science()
+    steps = np.linspace(0, 1, 17)
+    one, two = (part.ravel() for part in np.meshgrid(steps, steps))
+    sides = []
+    for channel in range(3):
+        for level in (0.0, 1.0):
+            side = np.full((len(one), 3), level)
+            side[:, (channel + 1) % 3], side[:, (channel + 2) % 3] = one, two
+            sides.append(side)
+    vivid = colour.RGB_COLOURSPACES[space]
+    light = colour.RGB_to_RGB(
+        np.concatenate(sides), vivid, colour.RGB_COLOURSPACES["sRGB"], "Bradford", apply_cctf_decoding=True
+    )
+    return np.asarray(light, dtype=np.float32)
+
+
+def cloth_colours() -> NDArray[np.float32]:
+    """Linear sRGB light of the most vivid surface colours there are (Pointer 1980, as colour-science has it)."""
+    colour = colour_science()
+    xyz = colour.Lab_to_XYZ(
+        colour.LCHab_to_Lab(colour.models.DATA_POINTER_GAMUT_VOLUME.reshape(-1, 3)),
+        colour.models.CCS_ILLUMINANT_POINTER_GAMUT,
+    )
+    srgb = colour.RGB_COLOURSPACES["sRGB"]
+    light = colour.XYZ_to_RGB(xyz, srgb, colour.models.CCS_ILLUMINANT_POINTER_GAMUT, "Bradford")
+    return np.asarray(light, dtype=np.float32)
+
+
+def hue_shift_deg(first_lab: Floats, second_lab: Floats) -> Floats:
+    """Of those colours that have a hue to speak of afterwards."""
+    turn = np.angle(
+        (second_lab[:, 1] + 1j * second_lab[:, 2]) / (first_lab[:, 1] + 1j * first_lab[:, 2]), deg=True
+    )
+    return np.abs(turn)[np.hypot(second_lab[:, 1], second_lab[:, 2]) > 5]
+
+
+@pytest.mark.parametrize("space", ["Display P3", "Adobe RGB (1998)", "ITU-R BT.2020", "ProPhoto RGB"])
+def test_lightness_stays_and_nothing_is_outside(space: str) -> None:
+    light = surface(space)
+    held = bring_into_srgb(light)
+    assert held.dtype == np.float32
+    assert held.min() >= 0
+    assert held.max() <= 1
+    wanted = np.clip(lab_by_science(light)[:, 0], 0, 100)
+    assert np.abs(lab_by_science(held)[:, 0] - wanted).max() < 0.02
+
+
+def test_what_is_inside_stays() -> None:
+    light = np.random.default_rng(3).random((2000, 3), dtype=np.float32)
+    assert not outside_srgb(light).any()
+    assert np.abs(bring_into_srgb(light) - light).max() < 2e-6
+
+
+def test_which_are_outside() -> None:
+    light = np.float32(
+        [[[0, 0, 0], [1, 1, 1], [-0.01, 0.5, 0.5]], [[0.5, 1.01, 0.5], [0.2, 0, 1], [1, 1, 1.00001]]]
+    )
+    assert outside_srgb(light).tolist() == [[False, False, True], [True, False, False]]
+
+
+def test_vivid_cloth_keeps_lightness_and_hue_better_than_by_cutting_off() -> None:
+    light = cloth_colours()
+    light = light[outside_srgb(light)]
+    assert len(light) > 250
+    first = lab_by_science(light)
+    held, cut = lab_by_science(bring_into_srgb(light)), lab_by_science(np.clip(light, 0, 1))
+    # What the head of the module states of both ways.
+    assert np.abs(cut[:, 0] - first[:, 0]).mean() == pytest.approx(1.5, abs=0.1)
+    assert np.abs(cut[:, 0] - first[:, 0]).max() == pytest.approx(4.3, abs=0.1)
+    assert hue_shift_deg(first, cut).mean() == pytest.approx(5.6, abs=0.2)
+    assert hue_shift_deg(first, held).mean() < 1.0
+    assert ciede2000(first, cut).mean() == pytest.approx(4.6, abs=0.1)
+    assert ciede2000(first, held).mean() == pytest.approx(4.3, abs=0.1)
+
+
+def test_no_vivid_colour_fades_away() -> None:
+    # The yellow of Display P3 keeps a quarter of its chroma at its own hue, but nine tenths a degree or two off.
+    light = surface("Display P3")
+    first, held = lab_by_science(light), lab_by_science(bring_into_srgb(light))
+    vivid = np.hypot(first[:, 1], first[:, 2]) > 40
+    kept = np.hypot(held[vivid, 1], held[vivid, 2]) / np.hypot(first[vivid, 1], first[vivid, 2])
+    assert kept.min() > 0.6
+    assert ciede2000(first, held).max() < 11
+
+
+def test_brighter_than_white_and_darker_than_black() -> None:
+    held = bring_into_srgb(np.float32([[2, 2, 2], [3, 1, 1], [-0.1, -0.1, -0.1], [0.1, -0.2, -0.1]]))
+    assert held.tolist() == [[1, 1, 1], [1, 1, 1], [0, 0, 0], [0, 0, 0]]
