@@ -12,14 +12,15 @@ from palettes.print_palette import PaletteColour
 __all__ = ["palette_csv", "palette_gpl", "palette_json"]
 
 
-def palette_csv(colours: Sequence[PaletteColour]) -> str:
-    """A table with a heading: name, hex, red, green, blue, share, L, a, b, family."""
+def palette_csv(colours: Sequence[PaletteColour], *, measured: bool = True) -> str:
+    """A table with a heading: name, hex, red, green, blue, share, L, a, b, family, and whether measured."""
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\r\n")
-    rows.writerow(["name", "hex", "red", "green", "blue", "share", "L", "a", "b", "family"])
+    rows.writerow(["name", "hex", "red", "green", "blue", "share", "L", "a", "b", "family", "measured"])
+    told = "yes" if measured else "no"
     for each in colours:
         figures = (f"{value:.2f}" for value in each.lab)
-        rows.writerow([each.name, each.hex, *_codes(each), f"{each.share:.4f}", *figures, each.family])
+        rows.writerow([each.name, each.hex, *_codes(each), f"{each.share:.4f}", *figures, each.family, told])
     return out.getvalue()
 
 

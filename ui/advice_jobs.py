@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from textwrap import wrap
@@ -15,13 +15,13 @@ from preview.readings import EdgeReading, headline
 from swatches.swatch import Swatch
 from ui.asked import Asked, one_block
 from ui.bench import Worked
+from ui.colour_words import care_text, measured_word, mentioned, star
 from ui.mistakes import Mistake
-from ui.photo_words import caution_lines
 from ui.reading_words import percent, sides_words
 from ui.shelf import Shelf
 from ui.writing import check_place, csv_text, write_whole
 
-__all__ = ["Advice", "advise", "cloths_from", "give_advice"]
+__all__ = ["Advice", "advice_caution", "advise", "cloths_from", "give_advice"]
 
 _WIDE = 100
 
@@ -52,14 +52,20 @@ def give_advice(
     stash = cloths_from(asked.shelf(), from_cloth, say=say)
     readings, found = advise(worked, stash=stash, threads=spools, viewing=viewing, say=say)
     if file is not None and file.suffix.lower() == ".csv":
-        write_whole(file, csv_text(_rows(found)))
+        write_whole(file, csv_text(_rows(found, worked.cloth_of_patches())))
         return
     text = _text(worked.drafted.draft.name, readings, found, viewing=viewing)
-    text += "".join(f"\nTake care: {line}\n" for line in caution_lines(worked.cloths.values()))
+    text += care_text(advice_caution(worked, found))
     if file is not None:
         write_whole(file, text)
     else:
         print(text, end="")
+
+
+def advice_caution(worked: Worked, found: Sequence[Advice]) -> tuple[str, ...]:
+    """What has to stand beside the advice: of the block's own cloths, and of those that are advised."""
+    advised = [remedy.cloth for advice in found for remedy in advice.remedies]
+    return mentioned(*worked.cloths.values(), *advised)
 
 
 def cloths_from(shelf: Shelf, source: str, *, say: Callable[[str], None]) -> tuple[Swatch, ...]:
@@ -156,10 +162,10 @@ def _wrapped(text: str, *, first: str = "", then: str = "") -> list[str]:
 
 
 def _try(remedy: Remedy) -> str:
-    return f': {remedy.role}="{remedy.cloth.name}"' if remedy.cloth is not None else "."
+    return f': {remedy.role}="{remedy.cloth.name}"{star(remedy.cloth)}' if remedy.cloth is not None else "."
 
 
-def _rows(found: Sequence[Advice]) -> list[dict[str, object]]:
+def _rows(found: Sequence[Advice], cloths: Mapping[int, Swatch]) -> list[dict[str, object]]:
     return [
         {
             "first_patch": advice.weakest.first,
@@ -177,7 +183,16 @@ def _rows(found: Sequence[Advice]) -> list[dict[str, object]]:
             "role": remedy.role,
             "cloth": remedy.cloth.name if remedy.cloth else "",
             "thread": remedy.thread.name if remedy.thread else "",
+            "colours_measured": measured_word(*_rests_on(advice, remedy, cloths)),
         }
         for advice in found
         for remedy in advice.remedies
     ]
+
+
+def _rests_on(advice: Advice, remedy: Remedy, cloths: Mapping[int, Swatch]) -> Iterator[Swatch]:
+    """The cloths that the figures of a remedy rest on: of both patches, and the one that is advised."""
+    yield cloths[advice.weakest.first]
+    yield cloths[advice.weakest.second]
+    if remedy.cloth is not None:
+        yield remedy.cloth

@@ -21,11 +21,12 @@ from ui.advice_jobs import cloths_from
 from ui.asked import Asked, one_block, split_names
 from ui.audition_file import audition_text
 from ui.bench import Worked, work_out
+from ui.colour_words import STARRED, care_text, marked, mentioned, star
+from ui.footnote import footed
 from ui.mistakes import Mistake
 from ui.orders import Order, fill_order, written_order
-from ui.photo_words import caution_lines
 from ui.reading_words import percent
-from ui.shelf import ShelfEntry, open_shelf
+from ui.shelf import open_shelf
 from ui.writing import filled_folder, write_whole
 
 __all__ = ["choose", "rank"]
@@ -58,7 +59,8 @@ def choose(
     if not opened:
         raise Mistake("No role is open.", mend=f"Name some, such as --open {','.join(known[:2])}.")
     kept_to = _families(families, opened)
-    wished = [each.lab for each in palette_of(shelf.find(like).tile_srgb8)] if like else None
+    wish = shelf.find(like) if like else None
+    wished = [each.lab for each in palette_of(wish.tile_srgb8)] if wish is not None else None
     with filled_folder(Path(to)) as place:
         stash = cloths_from(shelf, from_cloth, say=say)
         say("Choosing ...")
@@ -74,7 +76,7 @@ def choose(
             viewing=viewing,
         )
         say("Drawing ...")
-        lines = _fill(place, order, worked, found, opened=opened, viewing=viewing)
+        lines = _fill(place, order, worked, found, opened=opened, viewing=viewing, wish=wish)
     print("\n".join(lines))
     print(f"In {to}: an audition for each (.toml), {_SHEET} and {_TEXT}.")
 
@@ -104,6 +106,7 @@ def _fill(
     *,
     opened: Sequence[str],
     viewing: Viewing,
+    wish: Swatch | None,
 ) -> list[str]:
     """Writes everything of the choices into the folder; the lines that are told of them."""
     laid = [
@@ -116,15 +119,18 @@ def _fill(
         _line(number, choice, each, opened=opened, viewing=viewing)
         for number, (choice, each) in enumerate(zip(found, laid, strict=True), start=1)
     ]
+    cloths = {swatch.key: swatch for each in laid for swatch in each.cloths.values()}
+    caution = mentioned(*cloths.values(), wish)
     for number, each in enumerate(laid, start=1):
         text = audition_text(written_order(order, each, beside=place))
         write_whole(place / f"choice-{number:02d}.toml", text)
     captions = [
-        f"{number}. " + ", ".join(f"{role}: {each.roles[role].name}" for role in opened)
+        f"{number}. " + ", ".join(f"{role}: {marked(each.roles[role])}" for role in opened)
         for number, each in enumerate(laid, start=1)
     ]
     sheet = contact_sheet(worked.drafted.scene, [each.audition for each in laid], captions=captions)
-    save_picture(place / _SHEET, sheet, ppi=_PPI)
+    save_picture(place / _SHEET, footed(sheet, caution), ppi=_PPI)
+    lines += care_text(caution).splitlines()
     write_whole(place / _TEXT, "\n".join(lines) + "\n")
     return lines
 
@@ -135,7 +141,7 @@ def _singles(worked: Worked, order: Order) -> dict[int, Swatch]:
 
 
 def _line(number: int, choice: BlockChoice, laid: Worked, *, opened: Sequence[str], viewing: Viewing) -> str:
-    chosen = ", ".join(f'{role}="{laid.roles[role].name}"' for role in opened)
+    chosen = ", ".join(f'{role}="{laid.roles[role].name}"{star(laid.roles[role])}' for role in opened)
     weakest = next((each for each in laid.readings(viewing=viewing) if each.wanted), None)
     as_laid = (
         f"; as laid here {percent(weakest.reading.share_shows)} {weakest.word} "
@@ -163,7 +169,8 @@ def rank(
     """Prints the shelf, best first, by how each cloth would read as this part beside the named cloths."""
     shelf = open_shelf(stash)
     grounds = [shelf.find(name) for name in on]
-    focus = cloth_look(shelf.find(goes_with)) if goes_with else None
+    wish = shelf.find(goes_with) if goes_with else None
+    focus = cloth_look(wish) if wish is not None else None
     keys = {ground.key for ground in grounds}
     entries = [
         entry for entry in shelf.entries() if from_cloth in ("all", entry.source) and entry.key not in keys
@@ -172,29 +179,33 @@ def rank(
         raise Mistake("There is no cloth to rank.", mend="Add cloth to your stash, or use --from-cloth demo.")
     say(f"Looking at {len(entries)} cloths ...")
     # One after the other: of a large stash only the looks are kept, never all the pictures.
-    looks = [cloth_look(shelf.take(entry)) for entry in entries]
+    looks, names = [], []
+    for entry in entries:
+        swatch = shelf.take(entry)
+        looks.append(cloth_look(swatch))
+        names.append(marked(swatch))
     ranking = rank_shelf(shelf_of(looks), [cloth_look(ground) for ground in grounds], part, focus=focus)
     named = " and ".join(ground.name for ground in grounds)
     beside = f", going with {goes_with}" if goes_with else ""
     print(f"As {part} {'under' if part == 'background' else 'on'} {named}{beside}, from 6 feet:\n")
-    print("\n".join(_ranked(entries, ranking, best=int(best), focus=focus is not None)))
-    for line in caution_lines(grounds):
-        print(f"Take care: {line}")
+    print("\n".join(_ranked(names, ranking, best=int(best), focus=focus is not None)))
+    starred = any(name != entry.name for name, entry in zip(names, entries, strict=True))
+    print(care_text((*mentioned(*grounds, wish), *((STARRED,) if starred else ()))), end="")
 
 
-def _ranked(entries: Sequence[ShelfEntry], ranking: Ranking, *, best: int, focus: bool) -> list[str]:
-    wide = max(len(entry.name) for entry in entries)
+def _ranked(names: Sequence[str], ranking: Ranking, *, best: int, focus: bool) -> list[str]:
+    wide = max(len(name) for name in names)
     heading = f"{'no.':>4}  {'cloth':{wide}}  {'shows':>6} {'merges':>7}" + (f" {'goes':>6}" if focus else "")
     lines = [heading]
     for number, index in enumerate(np.asarray(ranking.order)[:best].tolist(), start=1):
         harmony = f" {percent(float(ranking.harmony[index])):>6}" if focus else ""
         lines.append(
-            f"{number:4}  {entries[index].name:{wide}}  {percent(float(ranking.shows[index])):>6} "
+            f"{number:4}  {names[index]:{wide}}  {percent(float(ranking.shows[index])):>6} "
             f"{percent(float(ranking.merges[index])):>7}{harmony}"
         )
-    more = len(entries) - min(best, len(entries))
+    more = len(names) - min(best, len(names))
     if more:
-        lines.append(f"and {more} more; the last is {entries[int(ranking.order[-1])].name}.")
+        lines.append(f"and {more} more; the last is {names[int(ranking.order[-1])]}.")
     lines += ["", "shows: the share of an edge that light and dark alone would tell; merges: how much has a"]
     lines += [
         "colour of the other cloth"

@@ -57,7 +57,10 @@ def _tell(worked: Worked, stem: Path) -> None:
     found = worked.drafted.draft
     readings = worked.readings()
     write_whole(stem.with_name(f"{stem.name}-readings.txt"), readings_text(found.name, readings))
-    write_whole(stem.with_name(f"{stem.name}-readings.csv"), csv_text(reading_rows(readings)))
+    write_whole(
+        stem.with_name(f"{stem.name}-readings.csv"),
+        csv_text(reading_rows(readings, worked.cloth_of_patches())),
+    )
     names = worked.cloth_names()
     write_whole(stem.with_name(f"{stem.name}-cutting.txt"), cutting_text(found, worked.plans, names=names))
     write_csv(sheet_rows(found, worked.plans, names=names), stem.with_name(f"{stem.name}-cutting.csv"))

@@ -21,6 +21,8 @@ from ui.asked import Asked, pieces_of, split_names
 from ui.audition_file import audition_text
 from ui.bench import Worked, roles_of
 from ui.closer_looks import look_closer, several_cuttings
+from ui.colour_words import care_text, mentioned, picture_caution
+from ui.footnote import footed
 from ui.mistakes import Mistake
 from ui.orders import fill_order, written_order
 from ui.writing import check_place, write_whole
@@ -31,6 +33,10 @@ _ENDS = (*SUFFIXES, ".svg", ".pdf")
 _BANDED = (".png", ".tif", ".tiff")
 _MOST_AT_ONCE_PX = 40_000_000
 """Larger pictures in cloth are drawn and written a band at a time."""
+
+_WITHOUT_CLOTH = ("lines", "roles")
+_JUDGED = ("seams", "lost")
+"""Views that say whether edges read; a caution goes with the picture."""
 
 _ON_PAPER = ("colour", "numbered")
 
@@ -58,6 +64,7 @@ def draw_picture(
     say("Drawing ...")
     if several is not None:
         sheet = several_cuttings(worked, count=int(several), fussy=still, viewing=viewing, ppi=float(ppi))
+        sheet = footed(sheet, mentioned(*worked.cloths.values()))
         save_picture(file, sheet, ppi=float(ppi))
         told = f"{int(several)} cuttings, {_size(sheet.shape[1], sheet.shape[0], ppi)}"
     else:
@@ -65,6 +72,10 @@ def draw_picture(
     if kept_file:
         write_whole(kept_file, audition_text(written_order(order, worked, beside=kept_file.parent)))
     print(f"{file}: {told}")
+    if view not in _WITHOUT_CLOTH:
+        judged = several is not None or view in _JUDGED
+        cloths = worked.cloths.values()
+        print(care_text(mentioned(*cloths) if judged else picture_caution(cloths)), end="")
 
 
 def _check_view(file: Path, *, view: str, several: Fraction | None, fussy: str | None) -> None:
@@ -116,6 +127,8 @@ def _draw(
         return f"a drawing in inches with a picture at {px_per_in:g} pixels per inch in it"
     if view == "roles":
         picture = side_by_side([picture, roles_key(frame)])
+    if view in _JUDGED:
+        picture = footed(picture, mentioned(*worked.cloths.values()))
     save_picture(file, picture, ppi=px_per_in)
     return _size(picture.shape[1], picture.shape[0], ppi)
 

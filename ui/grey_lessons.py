@@ -54,6 +54,7 @@ def phone_grey_lesson(worked: Worked, _: Sequence[Swatch]) -> Lesson:
             picture_grid(pictures, ["the block", "A: phone's grey", "B: value by L*"], across=2),
             (3.0, 4.2),
         ),
+        tuple(cloths_in(worked)),
     )
 
 
@@ -87,6 +88,7 @@ def coloured_film_lesson(worked: Worked, _: Sequence[Swatch]) -> Lesson:
             ),
             (3.0, 4.2, 5.4),
         ),
+        tuple(cloths_in(worked)),
     )
 
 

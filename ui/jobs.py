@@ -14,13 +14,13 @@ from preview.cuttings import EdgeCuttings, read_cuttings
 from ui.asked import Asked, one_block, pieces_of, split_names
 from ui.bench import Worked, roles_of
 from ui.binding_part import binding_rows
+from ui.colour_words import care_text, mentioned
 from ui.doubt_words import cuttings_text, figures_text, with_cuttings
 from ui.kind_words import kind_rows, kinds_text
 from ui.kinds import read_kinds
 from ui.making_notes import noted_draft
 from ui.mistakes import Mistake
 from ui.orders import Order, fill_order
-from ui.photo_words import caution_lines
 from ui.reading_words import reading_rows, readings_text
 from ui.ruler_words import grid_for, grid_sentences
 from ui.shelf import open_shelf
@@ -60,19 +60,22 @@ def show_readings(
         say("Reading every edge ...")
         cut = _cuttings(worked, cuttings, fussy=fussy, viewing=viewing)
         readings = worked.readings(viewing=viewing)
-        rows = with_cuttings(reading_rows(readings), cut)
+        rows = with_cuttings(reading_rows(readings, worked.cloth_of_patches()), cut)
         text = readings_text(name, readings, viewing=viewing, also_unwanted=all) + cuttings_text(cut)
     elif cuttings is not None:
         raise Mistake("Many cuttings are read for one block.", mend="Name one of the quilt's blocks.")
     else:
         say("Reading the edges of the quilt ...")
         kinds = read_kinds(worked, viewing=viewing)
-        rows, text = kind_rows(kinds), kinds_text(name, kinds, viewing=viewing, also_unwanted=all)
-    caution = caution_lines(worked.cloths.values())
-    text += "".join(f"\nTake care: {line}\n" for line in caution)
+        rows, text = (
+            kind_rows(kinds, worked.cloth_of_patches()),
+            kinds_text(name, kinds, viewing=viewing, also_unwanted=all),
+        )
+    caution = mentioned(*worked.cloths.values())
+    text += care_text(caution)
     if file is not None and file.suffix.lower() == ".csv":
         for line in caution:
-            say(line)
+            say(f"Take care: {line}")
         write_whole(file, csv_text(rows))
     else:
         _give(text + (figures_text() if figures else ""), file)

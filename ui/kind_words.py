@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from textwrap import wrap
 
 from palettes.viewing import ACROSS_TABLE, Viewing
+from swatches.swatch import Swatch
+from ui.colour_words import measured_word
 from ui.kinds import KindReading, kinds_headline
 from ui.reading_words import percent
 
@@ -79,8 +81,8 @@ def _line(found: KindReading) -> str:
     )
 
 
-def kind_rows(kinds: Sequence[KindReading]) -> list[dict[str, object]]:
-    """Every kind as a row with named columns, the weakest first."""
+def kind_rows(kinds: Sequence[KindReading], cloths: Mapping[int, Swatch]) -> list[dict[str, object]]:
+    """Every kind as a row with named columns, the weakest first. cloths: that of each patch."""
     return [
         {
             "first_role": found.first_role,
@@ -101,6 +103,9 @@ def kind_rows(kinds: Sequence[KindReading]) -> list[dict[str, object]]:
             "diff_L": round(found.mean("diff_L"), 2),
             "dE00": round(found.mean("dE00"), 2),
             "weakest_reason": found.read[0].reading.reason,
+            "colours_measured": measured_word(
+                *(cloths[number] for each in found.read for number in (each.first, each.second))
+            ),
         }
         for found in kinds
     ]

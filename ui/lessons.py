@@ -90,6 +90,7 @@ def _value_placements(worked: Worked, pool: Sequence[Swatch]) -> Lesson:
             ),
             picture_grid([value_view(each) for each in shuffled], letters, across=2),
         ),
+        tuple(by_name[cloth] for names in chosen for cloth in names.values()),
     )
 
 
@@ -144,6 +145,7 @@ def _sorting(worked: Worked, pool: Sequence[Swatch]) -> Lesson:
             ),
             picture_grid(both, words, across=6, text_px=20),
         ),
+        tuple(heap.values()),
     )
 
 
@@ -186,6 +188,7 @@ def _first_to_go(worked: Worked, _: Sequence[Swatch]) -> Lesson:
             picture_grid(far, [f"{feet:g} feet" for feet in FEET], across=3),
             stops,
         ),
+        tuple(cloths_in(worked)),
     )
 
 

@@ -177,7 +177,9 @@ def _find(
     if not order.from_file:
         return shelf.find(called)
     say(f'Missing: the cloth "{called}" for {where} is not on the shelf; plain grey stands in for it.')
-    return solid_swatch(_STAND_IN, name=f"{called[:100]} (missing)")
+    grey = solid_swatch(_STAND_IN, name=f"{called[:100]} (missing)")
+    # What is said of it rests on nothing, and so has to stand beside every reading of it.
+    return replace(grey, colour_from="not measured", colour_note="Colour: of a stand-in, not measured.")
 
 
 def written_order(order: Order, worked: Worked, *, beside: Path) -> WrittenAudition:

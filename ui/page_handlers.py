@@ -9,10 +9,10 @@ from blocks.lengths import inches_text
 from cutting.rows import sheet_rows
 from ui.bench import Worked, roles_of
 from ui.choice import Choice, choice_query, read_view
+from ui.colour_words import mentioned
 from ui.making_notes import noted_draft
 from ui.mistakes import Mistake, Told, tell
-from ui.page_words import cutting_html, downloads_html, kinds_html, mistake_html, plain, seams_html
-from ui.photo_words import caution_lines
+from ui.page_words import cautions_html, cutting_html, downloads_html, kinds_html, mistake_html, seams_html
 from ui.quilt_choice import quilt_from_words
 from ui.ruler_words import grid_for, grid_sentences
 from ui.setting_words import quilt_sentence
@@ -94,9 +94,7 @@ def say_choice(room: Workroom, held: object, asked: Asked) -> Said:
     rows = sheet_rows(found, worked.plans, names=worked.cloth_names())
     quilt = worked.drafted.quilt is not None
     seams = kinds_html(room.kinds(choice)) if quilt else seams_html(room.readings(choice))
-    cautions = "".join(
-        f'<p class="caution">{plain(line)}</p>' for line in caution_lines(worked.cloths.values())
-    )
+    cautions = cautions_html(mentioned(*worked.cloths.values()))
     return Said(cautions + seams, cutting_html(worked, rows, notes=(*found.notes, *worked.audition.notes)))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from html import escape
 
 from blocks.lengths import inches_text
@@ -15,7 +15,15 @@ from ui.mistakes import Told
 from ui.outlines import edge_name, kind_name
 from ui.reading_words import percent
 
-__all__ = ["cutting_html", "downloads_html", "kinds_html", "mistake_html", "plain", "seams_html"]
+__all__ = [
+    "cautions_html",
+    "cutting_html",
+    "downloads_html",
+    "kinds_html",
+    "mistake_html",
+    "plain",
+    "seams_html",
+]
 
 _FIRST_SHOWN = 8
 
@@ -33,6 +41,11 @@ def mistake_html(told: Told | None) -> str:
     if told is None:
         return ""
     return f'<div role="alert" class="mistake"><p>{plain(told.what)}</p><p>{plain(told.mend)}</p></div>'
+
+
+def cautions_html(lines: Iterable[str]) -> str:
+    """What has to stand beside readings of cloth whose colours were not measured, or nothing."""
+    return "".join(f'<p class="caution">{plain(line)}</p>' for line in lines)
 
 
 def seams_html(readings: Sequence[EdgeReading]) -> str:

@@ -19,8 +19,11 @@ from preview.keeping import PaintCache
 from preview.seen_cloth import cloth_look
 from preview.sheets import size_strip
 from swatches.swatch import Swatch
+from swatches.trust import colour_is_measured
 from ui.asked import Asked
 from ui.bench import Worked
+from ui.colour_words import STARRED, care_text, marked, mentioned, star
+from ui.footnote import footed
 from ui.line_picture import CHIP_PX, line_picture
 from ui.looks import look_at_cloth
 from ui.mistakes import Mistake
@@ -54,20 +57,22 @@ def line_of_cloths(worked: Worked) -> tuple[str, list[str], Callable[[], NDArray
     """The cloths that show on one line: what is said of them, all of it in lines, and what draws it."""
     named, cache = _by_name(worked), PaintCache()
     choice = line_up({name: cloth_look(swatch, cache=cache) for name, swatch in named.items()})
+    caution = mentioned(*named.values())
 
     def draw() -> NDArray[np.uint8]:
         chips = {name: look_at_cloth(swatch, side_px=CHIP_PX) for name, swatch in named.items()}
-        return line_picture(choice, chips)
+        return footed(line_picture(choice, chips), caution)
 
-    return choice.note, _line_text(worked, choice), draw
+    return choice.note, [*_line_text(worked, choice), *care_text(caution).splitlines()], draw
 
 
 def _by_name(worked: Worked) -> dict[str, Swatch]:
-    """The cloths that show, each by a name that no other has."""
+    """The cloths that show, each by a name that no other has, starred where its colours were not measured."""
     shown = {swatch.key: swatch for swatch in worked.cloth_of_patches().values()}
     names = [swatch.name for swatch in shown.values()]
     return {
-        swatch.name if names.count(swatch.name) == 1 else f"{swatch.name} ({swatch.key})": swatch
+        (swatch.name if names.count(swatch.name) == 1 else f"{swatch.name} ({swatch.key})")
+        + star(swatch): swatch
         for swatch in shown.values()
     }
 
@@ -115,13 +120,15 @@ def show_palette(
     solids = [each for each in _solids(shelf) if each.key != swatch.key]
     print("\n".join(_palette_text(swatch, colours, solids, spools)))
     if file is not None:
-        write_whole(file, _palette_file(colours, name=swatch.name, end=file.suffix.lower()))
+        write_whole(file, _palette_file(colours, swatch, end=file.suffix.lower()))
         print(f"{file}: {len(colours)} colours")
 
 
-def _palette_file(colours: Sequence[PaletteColour], *, name: str, end: str) -> str:
+def _palette_file(colours: Sequence[PaletteColour], swatch: Swatch, *, end: str) -> str:
+    """The palette as a file; one that was not measured says so in its name, and in a table in a column."""
     if end == ".csv":
-        return palette_csv(colours)
+        return palette_csv(colours, measured=colour_is_measured(swatch))
+    name = swatch.name if colour_is_measured(swatch) else f"{swatch.name} (colours not measured)"
     return palette_json(colours, name=name) if end == ".json" else palette_gpl(colours, name=name)
 
 
@@ -145,13 +152,25 @@ def _palette_text(
             f"{percent(each.share):>5}  {each.name}  {each.hex}  L* {each.lab[0]:.0f}, {each.family}"
         )
         if cloths:
-            lines.append(f"       solids: {_matches([solid.name for solid in solids], cloths)}")
+            lines.append(f"       solids: {_matches([marked(solid) for solid in solids], cloths)}")
         lines.append(f"       threads: {_matches([spool.name for spool in spools], own)}")
     lines += [
         "",
         "In brackets: how far off, in CIEDE2000; 1 is a just visible step, more than 5 another colour.",
     ]
-    return lines
+    starred = any(star(solids[each.index]) for cloths in cloth_matches for each in cloths)
+    caution = (*_palette_caution(swatch), *((STARRED,) if starred else ()))
+    return [*lines, *care_text(caution).splitlines()]
+
+
+def _palette_caution(swatch: Swatch) -> tuple[str, ...]:
+    """What has to stand beside the colours of a cloth that were not measured; nothing beside others."""
+    if colour_is_measured(swatch):
+        return ()
+    return (
+        f"The colours of {swatch.name} were not measured: names, figures and matches may be off by 10 steps "
+        "and more. Hold solids and threads against the cloth itself before you buy.",
+    )
 
 
 def _matches(names: Sequence[str], found: Sequence[Match]) -> str:

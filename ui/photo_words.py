@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from blocks.lengths import inches_text
 from swatches.measure import Measured
 from swatches.swatch import Swatch
-from swatches.trust import colour_words, reading_caution, trust_words
+from swatches.trust import colour_words, trust_words
 
-__all__ = ["caution_lines", "fault_lines", "found_lines", "size_words", "trust_line"]
+__all__ = ["fault_lines", "found_lines", "size_words", "trust_line"]
 
 
 def size_words(swatch: Swatch) -> str:
@@ -38,9 +36,3 @@ def found_lines(measured: Measured) -> tuple[str, ...]:
 def fault_lines(measured: Measured) -> tuple[str, ...]:
     """Every fault of the photograph with its mend."""
     return tuple(f"{fault.name.capitalize()}: {fault.words} Mend: {fault.mend}" for fault in measured.faults)
-
-
-def caution_lines(swatches: Iterable[Swatch]) -> tuple[str, ...]:
-    """What has to stand beside readings of these cloths, or nothing."""
-    caution = reading_caution(*swatches)
-    return () if caution is None else (caution,)

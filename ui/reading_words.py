@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from textwrap import wrap
 
 from palettes.viewing import ACROSS_TABLE, Viewing
 from preview.readings import EdgeReading, headline
+from swatches.swatch import Swatch
+from ui.colour_words import measured_word
 
 __all__ = ["percent", "reading_rows", "readings_text", "sides_words"]
 
@@ -93,8 +95,8 @@ def _line(number: int, found: EdgeReading) -> str:
     )
 
 
-def reading_rows(readings: Sequence[EdgeReading]) -> list[dict[str, object]]:
-    """Every edge as a row with named columns, the weakest first."""
+def reading_rows(readings: Sequence[EdgeReading], cloths: Mapping[int, Swatch]) -> list[dict[str, object]]:
+    """Every edge as a row with named columns, the weakest first. cloths: that of each patch."""
     return [
         {
             "first_patch": found.first,
@@ -123,6 +125,7 @@ def reading_rows(readings: Sequence[EdgeReading]) -> list[dict[str, object]]:
             "share_most": round(found.reading.share_most, 4),
             "reason": found.reading.reason,
             "how_sure": found.reading.note,
+            "colours_measured": measured_word(cloths[found.first], cloths[found.second]),
         }
         for found in readings
     ]

@@ -124,8 +124,10 @@ def _write_cutting_csv(room: Workroom, choice: Choice, file: Path) -> None:
 
 
 def _write_readings_csv(room: Workroom, choice: Choice, file: Path) -> None:
-    quilt = room.drafted(choice).quilt is not None
-    rows = kind_rows(room.kinds(choice)) if quilt else reading_rows(room.readings(choice))
+    worked = room.worked(choice)
+    cloths = worked.cloth_of_patches()
+    quilt = worked.drafted.quilt is not None
+    rows = kind_rows(room.kinds(choice), cloths) if quilt else reading_rows(room.readings(choice), cloths)
     file.write_text(csv_text(rows), encoding="utf-8", newline="")
 
 

@@ -9,7 +9,10 @@ from typing import Literal
 from preview.files import save_picture
 from ui.advice_jobs import cloths_from
 from ui.asked import Asked
-from ui.lesson_pages import Handout, write_handout
+from ui.colour_words import care_text
+from ui.footnote import footed
+from ui.lesson_pages import write_handout
+from ui.lesson_parts import careful
 from ui.lessons import LESSONS
 from ui.writing import filled_folder
 
@@ -32,12 +35,9 @@ def make_lesson(
     with filled_folder(Path(to)) as place:
         pool = cloths_from(asked.shelf(), from_cloth, say=say)
         say("Drawing ...")
-        made = LESSONS[lesson](worked, pool)
-        _write(place, lesson, made.sheet, paper=paper)
-        _write(place, f"{lesson}-answers", made.answers, paper=paper)
+        made = careful(LESSONS[lesson](worked, pool))
+        for name, handout in ((lesson, made.sheet), (f"{lesson}-answers", made.answers)):
+            write_handout(place / f"{name}.pdf", handout, paper=paper)
+            save_picture(place / f"{name}.png", footed(handout.picture_srgb8, made.caution()), ppi=_PPI)
     print(f"In {to}: {lesson}.pdf for the class and {lesson}-answers.pdf, and the pictures of both (.png).")
-
-
-def _write(place: Path, name: str, handout: Handout, *, paper: Literal["letter", "a4"]) -> None:
-    write_handout(place / f"{name}.pdf", handout, paper=paper)
-    save_picture(place / f"{name}.png", handout.picture_srgb8, ppi=_PPI)
+    print(care_text(made.caution()), end="")

@@ -10,18 +10,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.viewing import Viewing
+from preview.advice import Remedy
 from preview.frame import prepare_frame
 from preview.keeping import PaintCache
 from preview.readings import EdgeReading, headline
 from preview.views import side_by_side
 from preview.views_roles import roles_key
-from ui.advice_jobs import Advice, advise, cloths_from
+from ui.advice_jobs import Advice, advice_caution, advise, cloths_from
 from ui.asked import one_block, take_viewing
 from ui.choice import Choice, choice_query
 from ui.closer_looks import look_closer
+from ui.colour_words import mentioned, picture_caution, star
 from ui.mistakes import Mistake, tell
 from ui.page_handlers import Asked, read_choice
-from ui.page_words import mistake_html, plain
+from ui.page_words import cautions_html, mistake_html, plain
 from ui.palette_jobs import line_of_cloths
 from ui.reading_settings import ALL_VIEWS
 from ui.reading_words import percent, sides_words
@@ -75,10 +77,11 @@ def look_html(room: Workroom, held: object, asked: Asked, looking: Sequence[obje
     told = {name: str(value) for name, value in words.items() if value}
     source = f"/weigh.png?{choice_query(choice)}&{urlencode(told)}"
     figure = _figure(source, f"{name}: {ALL_VIEWS[view]}, {viewing.full_words}")
+    cloths = worked.cloths.values()
     if worked.drafted.quilt is not None or not worked.drafted.edges:
-        return figure
+        return figure + ("" if view == "roles" else cautions_html(picture_caution(cloths)))
     readings = worked.readings(viewing=viewing)
-    return figure + _readings(readings, viewing)
+    return figure + cautions_html(mentioned(*cloths)) + _readings(readings, viewing)
 
 
 def _figure(source: str, alt: str) -> str:
@@ -111,7 +114,9 @@ def help_html(room: Workroom, held: object, asked: Asked, looking: Sequence[obje
         readings, found = advise(worked, stash=stash, threads=None, viewing=viewing, say=_no_word)
     except Exception as error:
         return _told(error)
-    return f"<h3>What would help?</h3><p>{plain(headline(readings))}</p>" + "".join(map(_advice, found))
+    caution = cautions_html(advice_caution(worked, found))
+    head = f"<h3>What would help?</h3><p>{plain(headline(readings))}</p>"
+    return head + caution + "".join(map(_advice, found))
 
 
 def _no_word(_: str) -> None:
@@ -125,7 +130,7 @@ def _advice(advice: Advice) -> str:
         f"{percent(weakest.reading.share_shows)}."
     )
     remedies = "".join(
-        f"<li>{plain(each.words)} {percent(each.before)} {each.before_word} becomes "
+        f"<li>{plain(each.words)}{_star(each)} {percent(each.before)} {each.before_word} becomes "
         f"<b>{percent(each.after)} {each.after_word}</b>; the weakest edge it touches then shows "
         f"{percent(each.weakest_after)}.</li>"
         for each in advice.remedies
@@ -136,17 +141,23 @@ def _advice(advice: Advice) -> str:
     )
 
 
+def _star(remedy: Remedy) -> str:
+    return "" if remedy.cloth is None else star(remedy.cloth)
+
+
 def line_html(room: Workroom, held: object, asked: Asked) -> str:
     """All cloths on one line from light to dark, and what is to be said of them together."""
     try:
         choice = room.first_choice(read_choice(held, asked))
-        note, lines, _ = line_of_cloths(room.worked(choice))
+        worked = room.worked(choice)
+        note, lines, _ = line_of_cloths(worked)
     except Exception as error:
         return _told(error)
     figure = _figure(
         f"/line.png?{choice_query(choice)}", "The cloths from light to dark: " + "; ".join(lines)
     )
-    return f"<h3>The cloths from light to dark</h3><p>{plain(note)}</p>{figure}"
+    caution = cautions_html(mentioned(*worked.cloths.values()))
+    return f"<h3>The cloths from light to dark</h3><p>{plain(note)}</p>{caution}{figure}"
 
 
 def weighed_picture(room: Workroom, choice: Choice, viewing: Viewing, view: str) -> NDArray[np.uint8]:
