@@ -14,6 +14,7 @@ from palettes.shelf import Part, Ranking, rank_shelf, shelf_of
 from palettes.viewing import Viewing
 from preview.choosing_for_block import BlockChoice, choose_for_block
 from preview.files import save_picture
+from preview.readings import EdgeReading
 from preview.seen_cloth import cloth_look
 from preview.sheets import contact_sheet
 from swatches.swatch import Swatch
@@ -130,6 +131,7 @@ def _fill(
     ]
     sheet = contact_sheet(worked.drafted.scene, [each.audition for each in laid], captions=captions)
     save_picture(place / _SHEET, footed(sheet, caution), ppi=_PPI)
+    lines += _unchanged(worked, opened=opened, viewing=viewing)
     lines += care_text(caution).splitlines()
     write_whole(place / _TEXT, "\n".join(lines) + "\n")
     return lines
@@ -142,7 +144,8 @@ def _singles(worked: Worked, order: Order) -> dict[int, Swatch]:
 
 def _line(number: int, choice: BlockChoice, laid: Worked, *, opened: Sequence[str], viewing: Viewing) -> str:
     chosen = ", ".join(f'{role}="{laid.roles[role].name}"{star(laid.roles[role])}' for role in opened)
-    weakest = next((each for each in laid.readings(viewing=viewing) if each.wanted), None)
+    # Edges between cloths that stay are the same in every choice; they are told once, after all of them.
+    weakest = next((each for each in laid.readings(viewing=viewing) if _can_change(each, opened)), None)
     as_laid = (
         f"; as laid here {percent(weakest.reading.share_shows)} {weakest.word} "
         f"({weakest.first_role} and {weakest.second_role})"
@@ -154,6 +157,25 @@ def _line(number: int, choice: BlockChoice, laid: Worked, *, opened: Sequence[st
         f"{number:2}. {chosen}\n    weakest edge {percent(choice.weakest)} of cloths like these "
         f"({' and '.join(choice.weakest_roles)}){as_laid}{proven}"
     )
+
+
+def _can_change(found: EdgeReading, opened: Sequence[str]) -> bool:
+    return found.wanted and (found.first_role in opened or found.second_role in opened)
+
+
+def _unchanged(worked: Worked, *, opened: Sequence[str], viewing: Viewing) -> list[str]:
+    """What no choice of these roles can mend: pairs of roles that stay, and are not clear."""
+    weak: dict[frozenset[str], EdgeReading] = {}
+    for each in worked.readings(viewing=viewing):
+        if each.wanted and each.word != "clear" and not _can_change(each, opened):
+            weak.setdefault(frozenset((each.first_role, each.second_role)), each)
+    if not weak:
+        return []
+    told = ", ".join(
+        f"{each.first_role} and {each.second_role} {percent(each.reading.share_shows)} {each.word}"
+        for each in weak.values()
+    )
+    return ["", f"The same in all of them, as these roles stay: {told}."]
 
 
 def rank(

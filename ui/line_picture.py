@@ -24,15 +24,16 @@ _LINE_PX = 700
 _TOP_PX = 86
 _EDGE_PX = 20
 _TEXT_PX = 16
-_CLUMP_SRGB8 = (255, 236, 179)
-_BAR_SRGB8 = (120, 120, 125)
+_CLUMP_SRGB8 = (222, 222, 222)
+_BAR_SRGB8 = (96, 96, 96)
+"""Greys alone, as everywhere beside cloth; the darker is 6 to 1 on paper, for small words."""
 
 
 def line_picture(choice: WholeChoice, chips: Mapping[str, _Picture]) -> _Picture:
     """Each cloth in a row of its own, the lightest on top: its chip, name, mean and spread of L*.
 
     The line runs from L* 100 at the left to 0 at the right, a Munsell value step between two marks. Where
-    cloths crowd within one step their stretch is tinted. chips: by name, squares of CHIP_PX.
+    cloths crowd within one step their stretch is shaded. chips: by name, squares of CHIP_PX.
     """
     size = _LEFT_PX + _LINE_PX + 2 * _EDGE_PX, _TOP_PX + len(choice.line) * _ROW_PX + _EDGE_PX
     sheet = Image.new("RGB", size, PAPER_SRGB8)
@@ -82,7 +83,7 @@ def _row(sheet: Image.Image, pen: ImageDraw.ImageDraw, each: OnTheLine, chip: _P
         anchor="lm",
         fill=_BAR_SRGB8,
     )
-    pen.line((_x(100), middle, _x(0), middle), fill=(220, 220, 224))
+    pen.line((_x(100), middle, _x(0), middle), fill=(206, 206, 206))
     pen.line((_x(each.high_L), middle, _x(each.low_L), middle), fill=_BAR_SRGB8, width=7)
     x = _x(each.L)
     pen.ellipse((x - 9, middle - 9, x + 9, middle + 9), fill=INK_SRGB8, outline=PAPER_SRGB8, width=2)

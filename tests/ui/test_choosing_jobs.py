@@ -96,6 +96,31 @@ def test_the_best_ten_that_differ(capsys: pytest.CaptureFixture[str], tmp_path: 
     assert red > 0.05, "points are red, as asked"
 
 
+def test_only_edges_that_a_choice_can_change_stand_beside_it(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, stash: Path
+) -> None:
+    block = ("sawtooth star", "background=cream", "centre=ink", "point=paper")
+    words = (
+        "choose",
+        *block,
+        "--from-cloth",
+        "stash",
+        "--stash",
+        stash,
+        "--best",
+        "1",
+        "-q",
+        "--open",
+        "centre",
+    )
+    code, out, _ = run(capsys, *words, "--to", tmp_path / "a")
+    assert code == 0
+    assert re.search(r"as laid here \d+ % \w+ \((centre and point|point and centre)\)", out)
+    assert re.search(r"as these roles stay: (background and point|point and background) \d+ % lost\.", out)
+    opened = run(capsys, *words[:-1], "point,centre", "--to", tmp_path / "b")[1]
+    assert "as these roles stay" not in opened
+
+
 def test_choosing_from_the_stash_like_a_print(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, stash: Path
 ) -> None:
