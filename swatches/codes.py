@@ -14,7 +14,7 @@ from swatches.depth import deep_codes, deep_heif, eight_bits, stored_bits, twelv
 from swatches.opening import COPY_AGAIN, SAVE_AGAIN
 from swatches.photo import PhotoError
 from swatches.spaces import Codes
-from swatches.tiff_planes import has_planes, read_planes
+from swatches.tiff_planes import OtherPlanes, has_planes, read_planes, tags_wanted
 
 __all__ = ["Stored", "in_eight_bits", "read_stored"]
 
@@ -41,8 +41,9 @@ def read_stored(path: Path, file: BinaryIO, image: Image.Image, head: bytes) -> 
 
     Raises: PhotoError for what is damaged, cut short or no picture.
     """
-    bits, tags = stored_bits(image, head), dict(getattr(image, "tag_v2", {}))
     try:
+        # Before loading, which forgets how the picture had to be turned.
+        bits, tags = stored_bits(image, head), tags_wanted(image)
         if has_planes(tags):
             file.seek(0)
             return _deep(read_planes(file.read(), tags))
@@ -51,6 +52,10 @@ def read_stored(path: Path, file: BinaryIO, image: Image.Image, head: bytes) -> 
             if deep is not None:
                 return _deep(deep)
         image.load()
+    except OtherPlanes as fault:
+        raise PhotoError(
+            path, "keeps its colours in planes of a kind not known here", mend=SAVE_AGAIN
+        ) from fault
     except Exception as fault:  # decoders raise almost anything at broken files
         raise PhotoError(path, "is damaged or cut short", mend=COPY_AGAIN) from fault
     if image.mode in ("I", "F"):

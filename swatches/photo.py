@@ -33,4 +33,4 @@ class Photo:
     density_note: str
     """What to think of that claim; empty when the file makes none."""
     light16: NDArray[np.uint16] | None = None
-    """The same pixels in linear light, 0 to 65535, where the file holds more than 8 bits of sRGB."""
+    """The same pixels in linear light, 0 to 65535, where the file holds more than 8 bits a channel."""

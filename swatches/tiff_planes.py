@@ -17,14 +17,25 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-__all__ = ["has_planes", "read_planes"]
+__all__ = ["OtherPlanes", "has_planes", "read_planes", "tags_wanted"]
 
-_PHOTOMETRIC, _BITS, _SAMPLES, _PLANAR, _ORIENTATION = 262, 258, 277, 284, 274
+_PHOTOMETRIC, _BITS, _SAMPLES, _PLANAR, _ORIENTATION, _EXTRA = 262, 258, 277, 284, 274, 338
 _STRIPS, _TILES = (273, 279), (324, 325)
 # Kept as they are: width, height, compression, rows a strip, prediction, width and height of a tile.
 _SHARED = (256, 257, 259, _ORIENTATION, 278, 317, 322, 323)
-_SEPARATE, _DARK_IS_ZERO = 2, 1
+_SEPARATE, _DARK_IS_ZERO, _RGB, _CLEAR_ALPHA = 2, 1, 2, 2
 _LONG = 4
+
+
+class OtherPlanes(ValueError):
+    """The planes are not those of red, green and blue, with or without a plain transparency."""
+
+
+def tags_wanted(image: Image.Image) -> dict[int, Any]:
+    """What the directory of an opened TIFF says of how its codes lie; nothing for other files."""
+    stated: Mapping[int, Any] = getattr(image, "tag_v2", {})
+    wanted = (*_SHARED, *_STRIPS, *_TILES, _PHOTOMETRIC, _BITS, _SAMPLES, _PLANAR, _EXTRA)
+    return {tag: stated[tag] for tag in wanted if tag in stated}
 
 
 def has_planes(tags: Mapping[int, Any]) -> bool:
@@ -35,12 +46,14 @@ def has_planes(tags: Mapping[int, Any]) -> bool:
 
 
 def read_planes(coded: bytes, tags: Mapping[int, Any]) -> NDArray[np.uint16]:
-    """The codes (rows, columns, planes) of a whole TIFF file, upright.
+    """The codes (rows, columns, 3 or 4) of a whole TIFF file, upright.
 
-    Raises: KeyError, ValueError, OSError and whatever else the decoder raises at broken files.
+    Raises: OtherPlanes; KeyError, OSError and whatever else the decoder raises at broken files.
     """
-    offsets, lengths = _STRIPS if _STRIPS[0] in tags else _TILES
     count = int(tags[_SAMPLES])
+    if tags.get(_PHOTOMETRIC) != _RGB or (count, tags.get(_EXTRA)) not in ((3, None), (4, (_CLEAR_ALPHA,))):
+        raise OtherPlanes
+    offsets, lengths = _STRIPS if _STRIPS[0] in tags else _TILES
     pieces = len(tags[offsets]) // count
     order = "<" if coded[:2] == b"II" else ">"
     shared: dict[int, Sequence[int]] = {tag: (int(tags[tag]),) for tag in _SHARED if tag in tags}
