@@ -13,6 +13,7 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
+from hashlib import blake2s
 from pathlib import Path
 
 import numpy as np
@@ -137,6 +138,15 @@ class Stash:
         """All names, in order of the alphabet."""
         with self._reading() as connection:
             return tuple(row[0] for row in connection.execute("SELECT name FROM swatches ORDER BY name"))
+
+    def stamps(self) -> dict[str, str]:
+        """By key a short mark of all that is kept beside each cloth's pixels, for which the key stands.
+
+        A cloth has changed when its mark has. No picture is read.
+        """
+        with self._reading() as connection:
+            rows = connection.execute(f"SELECT {_COLUMNS} FROM swatches").fetchall()
+        return {str(row[0]): blake2s(repr(row).encode(), digest_size=6).hexdigest() for row in rows}
 
     def entries(self) -> tuple[StashEntry, ...]:
         """All cloth in order of names, with small pictures; no whole tile is read."""

@@ -74,7 +74,7 @@ def see_choice(room: Workroom, held: object, asked: Asked) -> Seen:
     known = _role_names(held)
     return Seen(
         shelf=None if known == list(roles_of(worked.drafted)) else _shelf(held, choice, worked),
-        wall=_wall(choice, worked, view),
+        wall=_wall(room, choice, worked, view),
         take=downloads_html(choice_query(choice), ppi=taken_ppi(worked.drafted)),
         mistake="",
     )
@@ -95,7 +95,10 @@ def say_choice(room: Workroom, held: object, asked: Asked) -> Said:
     quilt = worked.drafted.quilt is not None
     seams = kinds_html(room.kinds(choice)) if quilt else seams_html(room.readings(choice))
     cautions = cautions_html(mentioned(*worked.cloths.values()))
-    return Said(cautions + seams, cutting_html(worked, rows, notes=(*found.notes, *worked.audition.notes)))
+    return Said(
+        cautions + seams,
+        cutting_html(worked, rows, notes=(*found.notes, *worked.audition.notes), stamp_of=room.cloth_stamp),
+    )
 
 
 def read_choice(held: object, asked: Asked) -> Choice:
@@ -152,10 +155,10 @@ def _shelf(held: object, choice: Choice, worked: Worked) -> dict[str, Any]:
     }
 
 
-def _wall(choice: Choice, worked: Worked, view: str) -> dict[str, Any]:
+def _wall(room: Workroom, choice: Choice, worked: Worked, view: str) -> dict[str, Any]:
     found = worked.drafted.draft
     return {
-        "src": f"/picture.png?{choice_query(choice, view=view)}",
+        "src": f"/picture.png?{choice_query(choice, view=view, seen=room.stamp(choice))}",
         "alt": f"{found.name}: {VIEWS[view]}",
         "caption": _caption(worked),
         "outlines": f"/outlines.json?{choice_query(choice.bare())}",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from html import escape
 
 from blocks.lengths import inches_text
@@ -123,13 +123,20 @@ def _kind_row(found: KindReading) -> str:
     return _button(kind_name(found.number), found.word, words, pair, found.share_shows, counts)
 
 
-def cutting_html(worked: Worked, rows: Sequence[SheetRow], *, notes: Sequence[str]) -> str:
-    """The cutting list as one table for each cloth, with what to buy; the printed list says more."""
-    tables = "".join(_cloth_table(worked, plan.cloth, rows) for plan in worked.plans)
+def cutting_html(
+    worked: Worked, rows: Sequence[SheetRow], *, notes: Sequence[str], stamp_of: Callable[[str], str]
+) -> str:
+    """The cutting list as one table for each cloth, with what to buy; the printed list says more.
+
+    stamp_of: from a cloth's key what tells that it was changed.
+    """
+    tables = "".join(_cloth_table(worked, plan.cloth, rows, stamp_of=stamp_of) for plan in worked.plans)
     return f'<div class="tables">{tables}</div>{_notes(notes)}'
 
 
-def _cloth_table(worked: Worked, key: str, rows: Sequence[SheetRow]) -> str:
+def _cloth_table(
+    worked: Worked, key: str, rows: Sequence[SheetRow], *, stamp_of: Callable[[str], str]
+) -> str:
     plan = next(plan for plan in worked.plans if plan.cloth == key)
     own = [row for row in rows if row.cloth == key]
     body = "".join(
@@ -140,8 +147,8 @@ def _cloth_table(worked: Worked, key: str, rows: Sequence[SheetRow]) -> str:
     )
     warnings = "".join(f"<li>{plain(warning)}</li>" for warning in plan.warnings)
     return (
-        f'<section class="cloth-list"><h3><img src="/cloth/{plain(key)}.png" alt="" width=40 height=40>'
-        f"{plain(worked.cloths[key].name)} <small>buy {inches_text(plan.yards)} yd, "
+        f'<section class="cloth-list"><h3><img src="/cloth/{plain(key)}.png?seen={stamp_of(key)}" alt="" '
+        f"width=40 height=40>{plain(worked.cloths[key].name)} <small>buy {inches_text(plan.yards)} yd, "
         f"{inches_text(plan.width_of_fabric_in)} in wide</small></h3>"
         "<table><thead><tr><td></td><th scope=col>Cut</th><th scope=col>Size</th>"
         f"<th scope=col>Finished</th><th scope=col>For</th></tr></thead><tbody>{body}</tbody></table>"

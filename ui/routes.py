@@ -52,7 +52,14 @@ def add_routes(app: FastAPI, room: Workroom, tray: PhotoTray) -> None:
 
     @app.get("/shelf.json")
     def shelf() -> Response:
-        return JSONResponse([asdict(entry) for entry in room.shelf.entries()])
+        stamps = room.shelf.stamps()
+        return JSONResponse(
+            [{**asdict(entry), "stamp": stamps.get(entry.key, "")} for entry in room.shelf.entries()]
+        )
+
+    @app.get("/shelf-version.json")
+    def shelf_version() -> Response:
+        return JSONResponse({"version": room.shelf_version()}, headers={"Cache-Control": "no-store"})
 
     @app.get("/outlines.json")
     def outlines(request: Request) -> Response:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
 from palettes.colours import ColourError
 from swatches.demo import demo_about, demo_names, demo_swatch
 from swatches.solids import solid_swatch
-from swatches.stash import Stash, StashEntry, default_stash_path
+from swatches.stash import StashEntry, default_stash_path
 from swatches.swatch import Swatch
 from swatches.trust import seen_swatch
 from ui.audition_file import ChosenCloth
 from ui.mistakes import Mistake, closest
+from ui.stash_book import StashBook
 
 __all__ = ["Shelf", "ShelfEntry", "open_shelf"]
 
@@ -36,6 +38,10 @@ class Shelf:
     """The demo cloth, and the stash in a file, which need not be there yet; None for no stash at all."""
 
     stash_file: Path | None
+    _book: StashBook = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_book", StashBook(self.stash_file))
 
     def entries(self) -> tuple[ShelfEntry, ...]:
         """Everything on the shelf: the maker's own cloth first, then the demo cloth."""
@@ -52,6 +58,14 @@ class Shelf:
             raise Mistake(f'There is no cloth called "{called}".', mend=closest(called, names))
         return found
 
+    def key_of(self, called: str) -> str:
+        """The key of the cloth that `find` finds. Raises: as find."""
+        plain = _plain(called)
+        for entry in self.entries():
+            if plain in (_plain(entry.name), _plain(entry.key)):
+                return entry.key
+        return self.find(called).key
+
     def find_chosen(self, chosen: ChosenCloth) -> Swatch | None:
         """The cloth an audition names: by its key, else by its name; None if the shelf has neither."""
         return self._find(chosen.key) or self._find(chosen.name)
@@ -65,7 +79,7 @@ class Shelf:
         if self.stash_file is None:
             raise Mistake("There is no stash to put cloth into.", mend="Start with a stash.")
         self.stash_file.parent.mkdir(parents=True, exist_ok=True)
-        stash = Stash(self.stash_file)
+        stash = self._book.begun()
         if replace:
             stash.replace(swatch)
         else:
@@ -85,9 +99,13 @@ class Shelf:
 
     def take(self, entry: ShelfEntry) -> Swatch:
         """The cloth of an entry of this shelf, as the maker sees it: corrected by eye where it was."""
-        if entry.source == "stash" and self.stash_file is not None:
-            return seen_swatch(Stash(self.stash_file).get(entry.key))
+        if entry.source == "stash":
+            return seen_swatch(self._book.get(entry.key))
         return demo_swatch(entry.name)
+
+    def stamps(self) -> Mapping[str, str]:
+        """By key a mark of each cloth of the stash as it is now: another one whenever it was changed."""
+        return self._book.stamps()
 
     def stored(self, called: str) -> Swatch:
         """A cloth of the stash as it is kept: its picture without the correction by eye.
@@ -97,8 +115,8 @@ class Shelf:
         own = self._own()
         plain = _plain(called)
         for entry in own:
-            if self.stash_file is not None and plain in (_plain(entry.name), _plain(entry.key)):
-                return Stash(self.stash_file).get(entry.key)
+            if plain in (_plain(entry.name), _plain(entry.key)):
+                return self._book.get(entry.key)
         raise Mistake(
             f'There is no cloth called "{called}" in your stash.',
             mend=closest(called, [entry.name for entry in own]) if own else "Add a cloth of your own first.",
@@ -116,17 +134,9 @@ class Shelf:
             )
 
     def _own(self) -> tuple[ShelfEntry, ...]:
-        if self.stash_file is None or not self.stash_file.exists():
-            return ()
         return tuple(
-            ShelfEntry(
-                entry.key,
-                entry.name,
-                "your stash",
-                _own_line(entry),
-                "stash",
-            )
-            for entry in Stash(self.stash_file).entries()
+            ShelfEntry(entry.key, entry.name, "your stash", _own_line(entry), "stash")
+            for entry in self._book.entries()
         )
 
 

@@ -75,7 +75,7 @@ def look_html(room: Workroom, held: object, asked: Asked, looking: Sequence[obje
         return _told(error)
     name = worked.drafted.draft.name
     told = {name: str(value) for name, value in words.items() if value}
-    source = f"/weigh.png?{choice_query(choice)}&{urlencode(told)}"
+    source = f"/weigh.png?{choice_query(choice, seen=room.stamp(choice))}&{urlencode(told)}"
     figure = _figure(source, f"{name}: {ALL_VIEWS[view]}, {viewing.full_words}")
     cloths = worked.cloths.values()
     if worked.drafted.quilt is not None or not worked.drafted.edges:
@@ -154,7 +154,8 @@ def line_html(room: Workroom, held: object, asked: Asked) -> str:
     except Exception as error:
         return _told(error)
     figure = _figure(
-        f"/line.png?{choice_query(choice)}", "The cloths from light to dark: " + "; ".join(lines)
+        f"/line.png?{choice_query(choice, seen=room.stamp(choice))}",
+        "The cloths from light to dark: " + "; ".join(lines),
     )
     caution = cautions_html(mentioned(*worked.cloths.values()))
     return f"<h3>The cloths from light to dark</h3><p>{plain(note)}</p>{caution}{figure}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from hashlib import blake2s
 from threading import Lock
 
 import cv2
@@ -13,6 +14,7 @@ from blocks.library import block_names, open_block
 from preview.frame import Frame, prepare_frame
 from preview.keeping import PaintCache
 from preview.readings import EdgeReading
+from swatches.swatch import Swatch
 from ui.bench import Drafted, Worked, draft_making, roles_of, stand_upright, work_out
 from ui.choice import Choice
 from ui.first_choice import first_choice
@@ -27,6 +29,8 @@ __all__ = ["Workroom", "screen_ppi", "taken_ppi"]
 _CLOTH_SIDE_PX = 144
 _BLOCK_SIDE_PX = 112
 _KEPT_BYTES = 384 * 2**20
+_KEPT_CLOTHS = 16
+"""Swatches that are kept as they were read: a large one takes some 40 MB."""
 _SCREEN_PX = 1600
 _TAKEN_PX = 6000
 """No side of a picture is longer."""
@@ -61,13 +65,15 @@ class Workroom:
         self._painted = PaintCache(limit_bytes=_KEPT_BYTES)
         self._drafted = lru_cache(maxsize=16)(_draft)
         self._upright = lru_cache(maxsize=8)(_stand)
+        self.block_png = lru_cache(maxsize=256)(self._block_png)
+        # What is made of cloth is kept with a stamp: cloth may be changed while the page is open.
+        self._cloths = lru_cache(maxsize=_KEPT_CLOTHS)(self._find)
         self._worked_before = lru_cache(maxsize=16)(self._worked)
         self._working = Lock()
-        self.readings = lru_cache(maxsize=16)(self._readings)
-        self.kinds = lru_cache(maxsize=16)(self._kinds)
-        self.cloth_png = lru_cache(maxsize=512)(self._cloth_png)
-        self.block_png = lru_cache(maxsize=256)(self._block_png)
-        self.picture_png = lru_cache(maxsize=12)(self._picture_png)
+        self._readings = lru_cache(maxsize=16)(self._read)
+        self._kinds = lru_cache(maxsize=16)(self._read_kinds)
+        self._cloth_pngs = lru_cache(maxsize=512)(self._cloth_png)
+        self._picture_pngs = lru_cache(maxsize=12)(self._picture_png)
         self._frame = lru_cache(maxsize=4)(_frame)
 
     def drafted(self, choice: Choice) -> Drafted:
@@ -82,7 +88,7 @@ class Workroom:
         """The same with our own first choice of cloth for every role that has none, and none for others."""
         roles, chosen = self.roles(choice), choice.cloth_keys()
         ours = first_choice(choice.block, roles)
-        cloths = {role: chosen.get(role) or self.shelf.find(ours[role]).key for role in roles}
+        cloths = {role: chosen.get(role) or self.shelf.key_of(ours[role]) for role in roles}
         return Choice(
             choice.block, tuple(cloths.items()), choice.seam_in, choice.width_in, choice.upright, choice.quilt
         )
@@ -90,7 +96,40 @@ class Workroom:
     def worked(self, choice: Choice) -> Worked:
         """The choice worked out; two threads that ask for the same one wait for each other."""
         with self._working:
-            return self._worked_before(choice)
+            return self._worked_before(choice, self.stamp(choice))
+
+    def stamp(self, choice: Choice) -> str:
+        """Stands for the cloths of a choice as they are now; "" where the stash has none of them.
+
+        It belongs in every address of a picture, so that a browser asks anew after a cloth was changed.
+        """
+        stamps = self.shelf.stamps()
+        return "".join(stamps.get(key, "") for key in dict.fromkeys(key for _, key in choice.cloths))
+
+    def cloth_stamp(self, key: str) -> str:
+        """The same for one cloth."""
+        return self.shelf.stamps().get(key, "")
+
+    def shelf_version(self) -> str:
+        """Another one whenever cloth was put into the stash, changed or taken out, by whatever program."""
+        stamps = self.shelf.stamps()
+        return blake2s(repr(sorted(stamps.items())).encode(), digest_size=8).hexdigest()
+
+    def readings(self, choice: Choice) -> tuple[EdgeReading, ...]:
+        """Every edge of a block as it reads, the weakest first."""
+        return self._readings(choice, self.stamp(choice))
+
+    def kinds(self, choice: Choice) -> tuple[KindReading, ...]:
+        """Every kind of edge of a quilt as it reads, the weakest first."""
+        return self._kinds(choice, self.stamp(choice))
+
+    def cloth_png(self, key: str) -> bytes:
+        """The small picture of a cloth."""
+        return self._cloth_pngs(key, self.cloth_stamp(key))
+
+    def picture_png(self, choice: Choice, view: str) -> bytes:
+        """The picture of a choice as the page shows it."""
+        return self._picture_pngs(choice, view, self.stamp(choice))
 
     def picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
         """The picture of a choice, painted afresh or partly kept from the last one."""
@@ -110,24 +149,36 @@ class Workroom:
         for name in block_names():
             self.block_png(name)
 
-    def _worked(self, choice: Choice) -> Worked:
-        roles = {role: self.shelf.find(key) for role, key in choice.cloths}
+    def _find(self, key: str, _stamp: str) -> Swatch:
+        return self.shelf.find(key)
+
+    def _worked(self, choice: Choice, _stamp: str) -> Worked:
+        roles = {role: self._cloth(key, role=role) for role, key in choice.cloths}
         drafted = self.drafted(choice)
         if choice.upright:
             drafted = self._upright(drafted, tuple(role for role, cloth in roles.items() if cloth.one_way))
         return work_out(drafted, roles=roles)
 
-    def _readings(self, choice: Choice) -> tuple[EdgeReading, ...]:
+    def _cloth(self, key: str, *, role: str) -> Swatch:
+        try:
+            return self._cloths(key, self.cloth_stamp(key))
+        except Mistake as error:
+            raise Mistake(
+                f"The cloth that was chosen for {role} is no longer at hand.",
+                mend="Choose another cloth for it.",
+            ) from error
+
+    def _read(self, choice: Choice, _stamp: str) -> tuple[EdgeReading, ...]:
         return self.worked(choice).readings(cache=self._painted)
 
-    def _kinds(self, choice: Choice) -> tuple[KindReading, ...]:
+    def _read_kinds(self, choice: Choice, _stamp: str) -> tuple[KindReading, ...]:
         return read_kinds(self.worked(choice), cache=self._painted)
 
-    def _picture_png(self, choice: Choice, view: str) -> bytes:
+    def _picture_png(self, choice: Choice, view: str, _stamp: str) -> bytes:
         return _png(self.picture(choice, view=view, ppi=screen_ppi(self.drafted(choice))))
 
-    def _cloth_png(self, key: str) -> bytes:
-        return _png(look_at_cloth(self.shelf.find(key), side_px=_CLOTH_SIDE_PX))
+    def _cloth_png(self, key: str, stamp: str) -> bytes:
+        return _png(look_at_cloth(self._cloths(key, stamp), side_px=_CLOTH_SIDE_PX))
 
     def _block_png(self, name: str) -> bytes:
         if name not in block_names():

@@ -8,6 +8,7 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from swatches.by_eye import ByEye
+from swatches.solids import solid_swatch
+from swatches.stash import Stash
 from tests.swatches.shots import sheet_shot
 from ui.serve import HOST, make_app
 from ui.shelf import Shelf
@@ -31,13 +35,18 @@ pytestmark = [
 
 
 @pytest.fixture(scope="module")
-def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def stash_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("stash") / "stash.sqlite"
+
+
+@pytest.fixture(scope="module")
+def address(stash_file: Path) -> Iterator[str]:
     """The page, served from this process at a free port."""
     import uvicorn
 
     listener = socket.socket()
     listener.bind((HOST, 0))
-    app = make_app(Workroom(Shelf(tmp_path_factory.mktemp("stash") / "stash.sqlite")))
+    app = make_app(Workroom(Shelf(stash_file)))
     server = uvicorn.Server(uvicorn.Config(app, log_level="error"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
     thread.start()
@@ -324,6 +333,41 @@ def test_a_sheet_is_found_and_its_swatch_corrected_by_eye(page: Any, tmp_path: P
     page.get_by_label("What you call it").fill("bee garden")
     page.get_by_role("button", name="Put it on the shelf").click()
     page.get_by_role("option", name="bee garden", exact=True).wait_for()
+
+
+def test_an_open_page_follows_the_stash(page: Any, address: str, stash_file: Path) -> None:
+    stash, river = Stash(stash_file), solid_swatch("#3a6a8a", name="river")
+    choose_block(page, "Nine Patch")
+    stash.add(river)
+    page.get_by_role("radio", name="dark").click()
+    page.evaluate("window.dispatchEvent(new Event('focus'))")
+    page.get_by_role("option", name="river", exact=True).click()
+    page.wait_for_function(f"({SOURCE})().includes('dark%3D{river.key}')", timeout=30_000)
+    before = page.evaluate(SOURCE)
+    assert seen(page, address)[100, 100].tolist() == [0x3A, 0x6A, 0x8A]
+
+    stash.replace(replace(river, by_eye=ByEye(light=60)))
+    after = wait_drawn(page, before)  # nothing is clicked: it looks for itself every few seconds
+    assert seen(page, address)[100, 100].sum() > 0x3A + 0x6A + 0x8A + 60
+    chip = page.locator("#shelf [data-role=dark] img").get_attribute("src")
+    assert chip.endswith(f"?seen={stash.stamps()[river.key]}")
+
+    stash.remove("river")
+    other = solid_swatch("#7a2a3a", name="river")
+    stash.add(other)
+    page.evaluate("window.dispatchEvent(new Event('focus'))")
+    wait_drawn(page, after)
+    assert f"dark%3D{other.key}" in page.evaluate(SOURCE), "a cloth photographed anew is taken for the old"
+
+    stash.remove("river")
+    page.evaluate("window.dispatchEvent(new Event('focus'))")
+    alert = page.get_by_role("alert")
+    alert.wait_for()
+    assert "The cloth that was chosen for dark is no longer at hand." in alert.inner_text()
+    assert "river" in page.locator("#shelf [data-role=dark]").inner_text(), "by its name, not by its key"
+    page.get_by_role("option", name="soot", exact=True).click()
+    page.wait_for_function(f"({SOURCE})().includes('dark%3Dsoot')", timeout=30_000)
+    assert page.locator("[role=alert]").count() == 0
 
 
 def test_a_phone_scrolls_one_way_only(browser: Any, address: str) -> None:

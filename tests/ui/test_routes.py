@@ -86,7 +86,7 @@ def test_a_cloth_is_seen_at_one_scale_with_the_others(client: TestClient) -> Non
 def test_the_shelf_and_the_outlines(client: TestClient) -> None:
     shelf = client.get("/shelf.json").json()
     assert len(shelf) >= 24
-    assert {"key", "name", "kind", "line", "source"} == set(shelf[0])
+    assert {"key", "name", "kind", "line", "source", "stamp"} == set(shelf[0])
     outlines = client.get(f"/outlines.json?{NINE}").json()
     assert outlines["width_in"] == 12
     assert len(outlines["patches"]) == 9

@@ -5,6 +5,9 @@ const heading = element.querySelector('.cloths-for');
 const find = element.querySelector('.find');
 let cloths = [];
 let open = null;
+let version = null;
+// Names of cloths seen so far: one that was taken out of the stash is still called by its name.
+const names = new Map();
 // What the maker chose last. An answer to an earlier choice brings roles, but never takes a choice back.
 let serial = 0;
 let mine = { block: props.value.block, cloths: props.value.cloths };
@@ -18,12 +21,15 @@ function make(tag, attributes, ...children) {
 }
 
 function picture(key) {
-  return make('img', { src: '/cloth/' + encodeURIComponent(key) + '.png', alt: '', loading: 'lazy', width: 72, height: 72 });
+  const cloth = cloths.find((each) => each.key === key);
+  const img = make('img', { alt: '', loading: 'lazy', width: 72, height: 72 });
+  // Of a cloth that was taken out of the stash there is no picture any more.
+  if (cloth || !cloths.length) img.src = '/cloth/' + encodeURIComponent(key) + '.png?seen=' + (cloth?.stamp ?? '');
+  return img;
 }
 
 function nameOf(key) {
-  const cloth = cloths.find((each) => each.key === key);
-  return cloth ? cloth.name : key;
+  return names.get(key) ?? key;
 }
 
 function showRoles() {
@@ -125,11 +131,53 @@ find.addEventListener('input', showCloths);
 document.addEventListener('seamlight:role', (event) => openRole(event.detail, false));
 
 async function fetchCloths() {
+  const before = cloths;
   const answer = await fetch('/shelf.json');
+  if (!answer.ok) return;
   cloths = await answer.json();
+  for (const cloth of cloths) names.set(cloth.key, cloth.name);
+  if (before.length) follow(before);
   showRoles();
   showCloths();
 }
+
+// What was changed in the stash meanwhile, by this page or by the command, is shown as it now is. A cloth
+// that was put in place of another of its name is taken for it.
+function follow(before) {
+  const now = new Map(cloths.map((each) => [each.key, each]));
+  const was = new Map(before.map((each) => [each.key, each]));
+  const chosen = { ...props.value.cloths };
+  let changed = false;
+  for (const [role, key] of Object.entries(chosen)) {
+    if (was.get(key)?.stamp === now.get(key)?.stamp) continue;
+    changed = true;
+    const instead = now.has(key) ? null : cloths.find((each) => each.name === was.get(key)?.name);
+    if (instead) chosen[role] = instead.key;
+  }
+  if (!changed || waiting) return;
+  serial += 1;
+  const next = { ...props.value, cloths: chosen, serial };
+  mine = { block: next.block, cloths: chosen };
+  props.value = next;
+  trigger('given', next);
+}
+
+async function lookAgain() {
+  if (document.hidden) return;
+  try {
+    const answer = await fetch('/shelf-version.json');
+    if (!answer.ok) return;
+    const now = (await answer.json()).version;
+    const other = version !== null && now !== version;
+    version = now;
+    if (other) await fetchCloths();
+  } catch {
+    // The program has stopped; the next choice tells of it.
+  }
+}
+window.addEventListener('focus', lookAgain);
+document.addEventListener('visibilitychange', lookAgain);
+setInterval(lookAgain, 3000);
 document.addEventListener('seamlight:shelf', fetchCloths);
 document.addEventListener('seamlight:block', (event) => {
   serial += 1;
@@ -163,3 +211,4 @@ watch('value', () => {
 });
 showRoles();
 fetchCloths();
+lookAgain();
