@@ -7,13 +7,16 @@ from fractions import Fraction
 from blocks.lengths import inches_text, round_up, to_mm
 from cutting.binding import BindingPlan, binding_cut_in, plan_binding
 from cutting.plan import metres_to_buy
-from cutting.rows import SheetRow
+from cutting.rows import SheetRow, sheet_rows
 from cutting.rules import CuttingRules, is_metric, length_text
 from swatches.swatch import Swatch
 from ui.bench import Worked
 from ui.setting_words import rounded_in
 
-__all__ = ["binding_note", "binding_rows"]
+__all__ = ["binding_bought", "binding_note", "binding_rows", "cutting_rows"]
+
+
+_USUAL = CuttingRules()
 
 
 def _plan(worked: Worked, rules: CuttingRules) -> tuple[BindingPlan, str, Swatch] | None:
@@ -41,17 +44,33 @@ def binding_note(worked: Worked, *, rules: CuttingRules) -> tuple[str, ...]:
         return ()
     plan, role, swatch = found
     grid_in = rules.grid_in
-    bought = f"{inches_text(plan.yards)} yd"
-    if is_metric(grid_in):
-        bought = f"{float(metres_to_buy(plan.cloth_in)):g} m"
     strips = f"{plan.strips} strip{'s' if plan.strips > 1 else ''}"
     return (
         f"Binding ({role}, {swatch.name}), double-fold: cut {strips} "
         f"{length_text(plan.cut_in, grid_in=grid_in)} wide across the cloth and join them on the diagonal to "
         f"{length_text(plan.joined_in, grid_in=grid_in)}; {length_text(plan.need_in, grid_in=grid_in)} go "
-        f"once round, corners and last join included. Buy {bought} for it besides what is listed for its "
-        "cloth. That is the least width: many makers cut it 1/4 to 1 in wider for the batting.",
+        f"once round, corners and last join included. Buy {_bought(plan, rules)} for it besides what is "
+        "listed for its cloth. That is the least width: many makers cut it 1/4 to 1 in wider for the "
+        "batting.",
     )
+
+
+def binding_bought(worked: Worked, *, rules: CuttingRules) -> tuple[Swatch, str] | None:
+    """The cloth of the binding and how much of it to buy for the binding alone; None without one."""
+    found = _plan(worked, rules)
+    return None if found is None else (found[2], _bought(found[0], rules))
+
+
+def _bought(plan: BindingPlan, rules: CuttingRules) -> str:
+    if is_metric(rules.grid_in):
+        return f"{float(metres_to_buy(plan.cloth_in)):g} m"
+    return f"{inches_text(plan.yards)} yd"
+
+
+def cutting_rows(worked: Worked, *, rules: CuttingRules = _USUAL) -> tuple[SheetRow, ...]:
+    """Every row of the cutting list, the binding last."""
+    rows = sheet_rows(worked.drafted.draft, worked.plans, names=worked.cloth_names())
+    return (*rows, *binding_rows(worked, rules=rules))
 
 
 def binding_rows(worked: Worked, *, rules: CuttingRules) -> tuple[SheetRow, ...]:

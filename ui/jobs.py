@@ -6,14 +6,14 @@ from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
-from cutting.rows import sheet_rows, write_csv
+from cutting.rows import write_csv
 from cutting.rules import CuttingRules
 from cutting.sheet import cutting_text
 from palettes.viewing import Viewing
 from preview.cuttings import EdgeCuttings, read_cuttings
 from ui.asked import Asked, one_block, pieces_of, split_names
 from ui.bench import Worked, roles_of
-from ui.binding_part import binding_rows
+from ui.binding_part import cutting_rows
 from ui.colour_words import care_text, mentioned
 from ui.doubt_words import cuttings_text, figures_text, with_cuttings
 from ui.kind_words import kind_rows, kinds_text
@@ -99,8 +99,7 @@ def show_cutting(*, asked: Asked, ruler: str | None, to: str | None, say: Say) -
     worked = fill_order(order, asked.shelf(), rules=rules, say=say)
     draft = noted_draft(worked, more=_grid_notes(order, ruler))
     if file is not None and file.suffix.lower() == ".csv":
-        rows = sheet_rows(draft, worked.plans, names=worked.cloth_names())
-        write_csv((*rows, *binding_rows(worked, rules=rules)), file)
+        write_csv(cutting_rows(worked, rules=rules), file)
     else:
         quilt = worked.drafted.quilt is not None
         _give(cutting_text(draft, worked.plans, names=worked.cloth_names(), whole_quilt=quilt), file)

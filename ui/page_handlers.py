@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from blocks.lengths import inches_text
-from cutting.rows import sheet_rows
 from ui.bench import Worked, roles_of
+from ui.binding_part import cutting_rows
 from ui.choice import Choice, choice_query, read_view
 from ui.colour_words import mentioned
 from ui.making_notes import noted_draft
@@ -39,6 +39,8 @@ class Asked:
     sashing: object = ""
     stones: object = False
     border: object = ""
+    corners: object = ""
+    binding: object = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,7 @@ def say_choice(room: Workroom, held: object, asked: Asked) -> Said:
         _told(error)  # what a user can mend is told once, beside the picture
         return Said(None, None)
     found = noted_draft(worked, more=_grid_notes(choice, worked))
-    rows = sheet_rows(found, worked.plans, names=worked.cloth_names())
+    rows = cutting_rows(worked)
     quilt = worked.drafted.quilt is not None
     seams = kinds_html(room.kinds(choice)) if quilt else seams_html(room.readings(choice))
     cautions = cautions_html(mentioned(*worked.cloths.values()))
@@ -130,6 +132,8 @@ def read_choice(held: object, asked: Asked) -> Choice:
                 "sashing": asked.sashing,
                 "stones": asked.stones,
                 "border": asked.border,
+                "corners": asked.corners,
+                "binding": asked.binding,
             }
         ),
     )

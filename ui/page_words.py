@@ -7,8 +7,10 @@ from html import escape
 
 from blocks.lengths import inches_text
 from cutting.rows import SheetRow
+from cutting.rules import CuttingRules
 from preview.readings import EdgeReading, headline
 from ui.bench import Worked
+from ui.binding_part import binding_bought
 from ui.kind_words import kind_sides, read_sentence
 from ui.kinds import KindReading, kinds_headline
 from ui.mistakes import Told
@@ -130,29 +132,45 @@ def cutting_html(
 
     stamp_of: from a cloth's key what tells that it was changed.
     """
-    tables = "".join(_cloth_table(worked, plan.cloth, rows, stamp_of=stamp_of) for plan in worked.plans)
+    bought = {
+        plan.cloth: f"buy {inches_text(plan.yards)} yd, {inches_text(plan.width_of_fabric_in)} in wide"
+        for plan in worked.plans
+    }
+    binding = binding_bought(worked, rules=CuttingRules())
+    if binding is not None:
+        cloth, amount = binding
+        own = bought.get(cloth.key)
+        wide = f"{inches_text(cloth.width_of_fabric_in)} in wide"
+        bought[cloth.key] = (
+            f"{own}, and {amount} for the binding" if own else f"buy {amount} for the binding, {wide}"
+        )
+    warned = {plan.cloth: plan.warnings for plan in worked.plans}
+    tables = "".join(
+        _cloth_table(
+            f'<img src="/cloth/{plain(key)}.png?seen={stamp_of(key)}" alt="" width=40 height=40>'
+            f"{plain(worked.cloths[key].name)} <small>{words}</small>",
+            [row for row in rows if row.cloth == key],
+            warnings=warned.get(key, ()),
+        )
+        for key, words in bought.items()
+    )
     return f'<div class="tables">{tables}</div>{_notes(notes)}'
 
 
-def _cloth_table(
-    worked: Worked, key: str, rows: Sequence[SheetRow], *, stamp_of: Callable[[str], str]
-) -> str:
-    plan = next(plan for plan in worked.plans if plan.cloth == key)
-    own = [row for row in rows if row.cloth == key]
+def _cloth_table(title: str, rows: Sequence[SheetRow], *, warnings: Sequence[str]) -> str:
+    """The rows of one cloth; `title` is HTML already."""
     body = "".join(
         f"<tr><th scope=row>{row.letter}</th><td>{row.quantity}</td>"
         f'<td class="cut">{row.cut_width} x {row.cut_height} {row.unit}{"*" if row.rounded_up else ""}</td>'
         f"<td class=finished>{plain(row.finished)}</td><td>{plain(row.role)}: {plain(row.kind)}</td></tr>"
-        for row in own
+        for row in rows
     )
-    warnings = "".join(f"<li>{plain(warning)}</li>" for warning in plan.warnings)
+    listed = "".join(f"<li>{plain(warning)}</li>" for warning in warnings)
     return (
-        f'<section class="cloth-list"><h3><img src="/cloth/{plain(key)}.png?seen={stamp_of(key)}" alt="" '
-        f"width=40 height=40>{plain(worked.cloths[key].name)} <small>buy {inches_text(plan.yards)} yd, "
-        f"{inches_text(plan.width_of_fabric_in)} in wide</small></h3>"
+        f'<section class="cloth-list"><h3>{title}</h3>'
         "<table><thead><tr><td></td><th scope=col>Cut</th><th scope=col>Size</th>"
         f"<th scope=col>Finished</th><th scope=col>For</th></tr></thead><tbody>{body}</tbody></table>"
-        + (f'<ul class="warnings">{warnings}</ul>' if warnings else "")
+        + (f'<ul class="warnings">{listed}</ul>' if listed else "")
         + "</section>"
     )
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
 from blocks.library import block_names, open_block
-from blocks.setting import Border, Sashing, Setting
+from blocks.setting import Binding, Border, Sashing, Setting
 from blocks.steps import Part
 from ui.making import Making, widened
 from ui.mistakes import Mistake
 from ui.settings import Setting as Bounds
 
 __all__ = [
+    "BINDING",
     "BORDER",
     "COUNT",
     "HOW",
@@ -53,6 +55,16 @@ BORDER = Bounds(
     unit="in",
     help="finished width of the border",
 )
+BINDING = Bounds(
+    name="binding",
+    default=Fraction(0),
+    lowest=Fraction(0),
+    highest=Fraction(3),
+    kind="length",
+    unit="in",
+    help="finished width of the binding on one face of the quilt",
+)
+_CORNERS: dict[object, bool] = {"": False, "butted": False, "mitred": True}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +79,9 @@ class QuiltChoice:
     sashing_in: Fraction = Fraction(0)
     cornerstones: bool = False
     border_in: Fraction = Fraction(0)
+    mitred: bool = False
+    """Whether the border's strips meet at the corners on a slant, rather than end against each other."""
+    binding_in: Fraction = Fraction(0)
 
 
 def quilt_words(quilt: QuiltChoice) -> Iterator[tuple[str, str]]:
@@ -82,6 +97,10 @@ def quilt_words(quilt: QuiltChoice) -> Iterator[tuple[str, str]]:
         yield "stones", "yes"
     if quilt.border_in:
         yield "border", str(quilt.border_in)
+    if quilt.mitred:
+        yield "corners", "mitred"
+    if quilt.binding_in:
+        yield "binding", str(quilt.binding_in)
 
 
 def quilt_from_words(words: Mapping[str, object]) -> QuiltChoice | None:
@@ -97,6 +116,9 @@ def quilt_from_words(words: Mapping[str, object]) -> QuiltChoice | None:
     second = words.get("second") or ""
     if not isinstance(second, str) or (second and second not in block_names()):
         raise Mistake("There is no such second block.", mend="Choose a built-in block.")
+    corners = words.get("corners") or ""
+    if not isinstance(corners, str) or corners not in _CORNERS:
+        raise Mistake("There are no such corners of a border.", mend="Choose butted or mitred.")
     on_point = how == HOW[2]
     return QuiltChoice(
         on_point,
@@ -106,6 +128,8 @@ def quilt_from_words(words: Mapping[str, object]) -> QuiltChoice | None:
         Fraction(0) if on_point else SASHING.read(_typed(words.get("sashing"))),
         words.get("stones") in (True, "yes") and not on_point,
         BORDER.read(_typed(words.get("border"))),
+        _CORNERS[corners],
+        BINDING.read(_typed(words.get("binding"))),
     )
 
 
@@ -136,7 +160,9 @@ def make_making(block: str, *, width_in: Fraction | None, quilt: QuiltChoice | N
 
 def _setting(block: str, quilt: QuiltChoice) -> Setting:
     second = quilt.second or block
-    borders = (Border("border", quilt.border_in),) if quilt.border_in else ()
+    corners: Literal["butted", "mitred"] = "mitred" if quilt.mitred else "butted"
+    borders = (Border("border", quilt.border_in, corners),) if quilt.border_in else ()
+    binding = Binding("binding", quilt.binding_in) if quilt.binding_in else None
     if quilt.on_point:
         return Setting(
             ((Part(block),) * quilt.across,) * quilt.down,
@@ -144,9 +170,10 @@ def _setting(block: str, quilt: QuiltChoice) -> Setting:
             between=((Part(second),) * (quilt.across - 1),) * (quilt.down - 1),
             triangle_cloth="triangle",
             borders=borders,
+            binding=binding,
         )
     names = (block, second)
     rows = tuple(tuple(Part(names[(r + c) % 2]) for c in range(quilt.across)) for r in range(quilt.down))
     stone = "cornerstone" if quilt.cornerstones else ""
     sashing = Sashing("sash", quilt.sashing_in, cornerstone=stone) if quilt.sashing_in else None
-    return Setting(rows, sashing=sashing, borders=borders)
+    return Setting(rows, sashing=sashing, borders=borders, binding=binding)

@@ -49,9 +49,26 @@ def build_quilt_part() -> QuiltPart:
             sashing = gr.Textbox(
                 label="Sashing", info="Finished width", max_lines=1, min_width=80, elem_id="sashing"
             )
-            border = gr.Textbox(label="Border", info="Finished width", max_lines=1, min_width=80)
+            border = gr.Textbox(
+                label="Border", info="Finished width", max_lines=1, min_width=80, elem_id="border"
+            )
         stones = gr.Checkbox(label="Cornerstones in the sashing", elem_id="stones", elem_classes="in-quilt")
-    changes = [how.input, second.input, stones.input]
-    for box in (across, down, sashing, border):
+        corners = gr.Radio(
+            [("Butted", "butted"), ("Mitred", "mitred")],
+            value="butted",
+            label="Corners of the border",
+            elem_id="corners",
+            elem_classes="in-quilt",
+        )
+        binding = gr.Textbox(
+            label="Binding",
+            info="Width that shows, such as 1/4; none if empty",
+            max_lines=1,
+            min_width=80,
+            elem_classes="in-quilt",
+        )
+    changes = [how.input, second.input, stones.input, corners.input]
+    for box in (across, down, sashing, border, binding):
         changes += [box.submit, box.blur]
-    return QuiltPart((how, across, down, second, sashing, stones, border), tuple(changes))
+    fields = (how, across, down, second, sashing, stones, border, corners, binding)
+    return QuiltPart(fields, tuple(changes))

@@ -14,11 +14,12 @@ from pathlib import Path
 from fastapi import FastAPI, Request, Response
 from fastapi.responses import JSONResponse
 
-from cutting.rows import sheet_rows, write_csv
+from cutting.rows import write_csv
 from cutting.sheet import cutting_text
 from preview.files import save_png
 from ui.audition_file import ChosenCloth, WrittenAudition, audition_text
 from ui.bench import Worked
+from ui.binding_part import cutting_rows
 from ui.block_entries import block_entries
 from ui.choice import Choice, choice_from_query, read_view
 from ui.kind_words import kind_rows
@@ -126,8 +127,7 @@ def _write_cutting_text(room: Workroom, choice: Choice, file: Path) -> None:
 
 
 def _write_cutting_csv(room: Workroom, choice: Choice, file: Path) -> None:
-    worked = room.worked(choice)
-    write_csv(sheet_rows(worked.drafted.draft, worked.plans, names=worked.cloth_names()), file)
+    write_csv(cutting_rows(room.worked(choice)), file)
 
 
 def _write_readings_csv(room: Workroom, choice: Choice, file: Path) -> None:

@@ -107,6 +107,32 @@ def test_a_block_is_set_into_a_quilt(room: Workroom) -> None:
     assert [each["role"] for each in point.shelf["roles"]] == ["dark", "light", "triangle"]
 
 
+def test_mitred_corners_and_binding_reach_picture_roles_and_list(room: Workroom) -> None:
+    sent = held(room, "nine patch", dark="soot")
+    plain = Asked("1/4", how="straight", across=2, down=2, border="3")
+    mitred = replace(plain, corners="mitred")
+    bound = replace(mitred, binding="3/8")
+    walls = [see_choice(room, sent, asked).wall for asked in (plain, mitred, bound)]
+    assert all(walls)
+    assert "corners=mitred" in str(walls[1])
+    assert "corners=mitred&binding=3%2F8" in str(walls[2])
+    shelf = see_choice(room, sent, bound).shelf
+    assert shelf is not None
+    assert [each["role"] for each in shelf["roles"]] == ["dark", "light", "border", "binding"]
+    assert "border: template" in str(say_choice(room, sent, mitred).cutting)
+    assert "binding strip" not in str(say_choice(room, sent, mitred).cutting)
+    for cloth, told in (
+        ("plum", "buy 1/4 yd for the binding, 42 in wide"),
+        ("soot", "buy 3/8 yd, 42 in wide, and 1/4 yd for the binding"),
+    ):
+        chosen = {**sent, "cloths": {**sent["cloths"], "binding": cloth}}  # type: ignore[dict-item]
+        cutting = str(say_choice(room, chosen, bound).cutting)
+        assert told in cutting
+        assert "<td>binding: binding strip</td>" in cutting
+        assert "<th scope=row>binding</th><td>4</td>" in cutting
+        assert "Binding (binding, " in cutting
+
+
 @pytest.mark.parametrize(
     ("block", "asked", "what"),
     [
@@ -121,6 +147,8 @@ def test_a_block_is_set_into_a_quilt(room: Workroom) -> None:
         ("nine patch", Asked("1/4", how="straight", across=2.5, down=2), "is not a whole number"),
         ("nine patch", Asked("1/4", how="straight", sashing="wide"), "is not a length"),
         ("nine patch", Asked("1/4", how="straight", second="../x.toml"), "There is no such second block."),
+        ("nine patch", Asked("1/4", how="straight", corners="round"), "no such corners"),
+        ("nine patch", Asked("1/4", how="straight", binding="9"), "Binding 9 in is out of bounds."),
         ("flying geese", Asked("1/4", how="on point"), "not square"),
     ],
 )

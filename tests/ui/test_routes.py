@@ -48,6 +48,8 @@ quilts = st.builds(
     st.fractions(0, 12, max_denominator=64),
     st.booleans(),
     st.fractions(0, 24, max_denominator=64),
+    st.booleans(),
+    st.fractions(0, 3, max_denominator=64),
 )
 
 
@@ -119,6 +121,23 @@ def test_a_quilt_is_drawn_and_taken_away(client: TestClient, tmp_path: Path) -> 
     assert draft_order(take_order(str(kept), ())).draft.finished_width_in == 26
 
 
+def test_the_binding_of_a_quilt_is_in_every_list(client: TestClient) -> None:
+    quilt = QuiltChoice(False, 2, 2, border_in=Fraction(3), mitred=True, binding_in=Fraction(1, 4))
+    cloths = (("dark", "soot"), ("light", "cream"), ("border", "slate"), ("binding", "plum"))
+    query = choice_query(Choice("nine patch", cloths, quilt=quilt))
+    rows = list(csv.DictReader(io.StringIO(client.get(f"/take/cutting.csv?{query}").text)))
+    (binding,) = (row for row in rows if row["role"] == "binding")
+    # Double-fold: twice (twice 1/4 that shows and the 1/4 of the seam); 4 strips of 40 in, joined on the
+    # diagonal, give 155 1/2 in for the 120 in round the quilt and 10 more.
+    assert (binding["quantity"], binding["cut_width"], binding["cut_height"]) == ("4", "40", "1 1/2")
+    assert sum(row["kind"] == "template" and row["role"] == "border" for row in rows) == 4
+    text = " ".join(client.get(f"/take/cutting.txt?{query}").text.split())
+    assert "cut 4 strips 1 1/2 in wide across the cloth and join them on the diagonal to 155 1/2 in" in text
+    kept = client.get(f"/take/audition.toml?{query}").text
+    assert 'corners = "mitred"' in kept
+    assert "[audition.setting.binding]" in kept or "binding]" in kept
+
+
 def test_the_blocks_and_their_small_pictures(client: TestClient) -> None:
     blocks = client.get("/blocks.json").json()
     assert {block["name"] for block in blocks} == set(block_names())
@@ -159,6 +178,8 @@ def test_readings_taken_away_match_those_shown(client: TestClient, room: Workroo
         f"/outlines.json?{NINE}&block={'x' * 900}",
         f"/outlines.json?{NINE}&set=round",
         f"/outlines.json?{NINE}&set=straight&across=1000&down=1",
+        f"/outlines.json?{NINE}&set=straight&border=2&corners=round",
+        f"/outlines.json?{NINE}&set=straight&binding=4",
         f"/outlines.json?{NINE}&set=straight&second=%2Fetc%2Fhostname.toml",
         f"/outlines.json?{NINE}&width=1e9",
         "/outlines.json?block=nine+patch&seam=1e999999999",
