@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from os import SEEK_END
 from pathlib import Path
 from typing import BinaryIO
 
@@ -14,7 +15,7 @@ from swatches.depth import deep_codes, deep_heif, eight_bits, stored_bits, twelv
 from swatches.opening import COPY_AGAIN, SAVE_AGAIN
 from swatches.photo import PhotoError
 from swatches.spaces import Codes
-from swatches.tiff_planes import OtherPlanes, has_planes, read_planes, tags_wanted
+from swatches.tiff_layout import OtherPlanes, has_planes, reach, read_planes, tags_wanted
 
 __all__ = ["Stored", "in_eight_bits", "read_stored"]
 
@@ -44,6 +45,8 @@ def read_stored(path: Path, file: BinaryIO, image: Image.Image, head: bytes) -> 
     try:
         # Before loading, which forgets how the picture had to be turned.
         bits, tags = stored_bits(image, head), tags_wanted(image)
+        if image.format == "TIFF" and reach(tags) > file.seek(0, SEEK_END):
+            raise EOFError
         if has_planes(tags):
             file.seek(0)
             return _deep(read_planes(file.read(), tags))

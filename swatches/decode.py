@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import warnings
 from dataclasses import replace
+from logging import NullHandler, getLogger
 from pathlib import Path
 from typing import BinaryIO, TypeVar
 
@@ -22,15 +23,19 @@ from swatches.density import Density, read_density
 from swatches.developing import Developed, develop
 from swatches.inks import inks_right_way_up
 from swatches.jpeg_marks import JpegMarks, is_jpeg
-from swatches.opening import HEAD_BYTES, MOST_PIXELS, check_marks, open_file, open_picture
+from swatches.jpeg_whole import is_whole_jpeg
+from swatches.opening import COPY_AGAIN, HEAD_BYTES, MOST_PIXELS, check_marks, open_file, open_picture
 from swatches.orientation import stored_orientation, turn_upright
 from swatches.photo import Photo, PhotoError
+from swatches.png_whole import is_whole_png
 from swatches.profiles import Colours, HighDynamicRange, read_colours
 from swatches.resampling import resample_light, shrink
 
 __all__ = ["MOST_PIXELS", "Photo", "PhotoError", "read_photo"]
 
 _LEAST_OUTSIDE = 0.002
+# The picture library reports odd files to its log, which writes to the console where nobody listens.
+getLogger("PIL").addHandler(NullHandler())
 
 Code = TypeVar("Code", np.uint8, np.uint16)
 
@@ -59,6 +64,8 @@ def _quiet() -> warnings.catch_warnings[None]:
 def _photo(path: Path, file: BinaryIO, image: Image.Image, head: bytes, marks: JpegMarks | None) -> Photo:
     notes = ["Only the first of the pictures in the file is used."] if _has_more(image) else []
     stored = read_stored(path, file, image, head)
+    if not _is_whole(file, image, marks, stored):
+        raise PhotoError(path, "is damaged or cut short", mend=COPY_AGAIN)
     notes += stored.notes
     turn, density = stored_orientation(image), read_density(image)
     try:
@@ -82,6 +89,14 @@ def _photo(path: Path, file: BinaryIO, image: Image.Image, head: bytes, marks: J
         notes.append("Its pixels were not square; the finer direction was reduced to the coarser.")
     light16 = None if made.light16 is None else _upright(made.light16, turn)
     return Photo(_upright(made.srgb8, turn), tuple(notes), density.across_ppi, density.note, light16)
+
+
+def _is_whole(file: BinaryIO, image: Image.Image, marks: JpegMarks | None, stored: Stored) -> bool:
+    """Whether the file held all of the picture, which the decoders of two formats do not tell."""
+    file.seek(0)
+    if marks is not None:
+        return is_whole_jpeg(file.read(), marks, np.asarray(stored.codes, dtype=np.uint8))
+    return image.format != "PNG" or is_whole_png(file.read(), stored.codes)
 
 
 def _has_more(image: Image.Image) -> bool:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from os import SEEK_END
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Literal
 
 from PIL import Image
 
@@ -26,13 +27,16 @@ MOST_PIXELS = 80_000_000
 
 HEAD_BYTES = 65536
 COPY_AGAIN = "Copy the file again from the camera, phone or scanner; this copy is damaged."
+_DEVELOP = "Develop it in the camera's or another program and save it as JPEG or TIFF."
 SAVE_AGAIN = "Open it in the program it came from and save it again as JPEG or PNG."
 
 _MOST_FILE_BYTES = 1_000_000_000
 _LEAST_SIDE_PX = 8
 _MOST_SCANS = 100
 _FORMATS: tuple[str, ...] = ("JPEG", "PNG", "TIFF", "WEBP", "GIF", "BMP", "JPEG2000")
-_BOXED_FORMATS = ("HEIF", "AVIF")
+_STARTS = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"GIF87a", b"GIF89a")
+_TIFF_ORDERS: dict[bytes, Literal["little", "big"]] = {b"II*\0": "little", b"MM\0*": "big"}
+_DNG_VERSION, _KIND_OF_PAGE = 50706, 254
 _SMALLER = f"Save it smaller than {MOST_PIXELS // 1_000_000} million pixels."
 _NOT_PICTURES = (
     (b"%PDF", "is a PDF document", "Save its page as a PNG or TIFF picture."),
@@ -104,19 +108,54 @@ def open_picture(path: Path, file: BinaryIO, head: bytes) -> Image.Image:
     if is_boxed(head):
         if not is_whole(file):
             raise PhotoError(path, "is cut short", mend=COPY_AGAIN)
-        # Takes some tenths of a second and is wanted for these files alone.
-        from pillow_heif import register_heif_opener
-
-        register_heif_opener(thumbnails=False)
-        formats = _BOXED_FORMATS
+        formats = _boxed_formats()
     try:
         image = Image.open(file, formats=formats)
+        raw = _is_raw(image, head)
     except Image.DecompressionBombError as fault:
         raise PhotoError(path, "has too many pixels", mend=_SMALLER) from fault
     except Exception as fault:  # decoders raise almost anything at broken files
+        if _is_broken(file, head):
+            raise PhotoError(path, "is damaged or cut short", mend=COPY_AGAIN) from fault
         raise PhotoError(path, "is not a picture that can be read here", mend=SAVE_AGAIN) from fault
+    if raw:
+        raise PhotoError(
+            path, "is a camera's raw file, of which only a small copy could be read", mend=_DEVELOP
+        )
     _check_size(path, image.width, image.height)
     return image
+
+
+def _boxed_formats() -> tuple[str, ...]:
+    """What reads files built of boxes, as far as it is installed."""
+    try:
+        # Takes some tenths of a second and is wanted for these files alone.
+        from pillow_heif import register_heif_opener
+    except ImportError:
+        return ("AVIF",)
+    register_heif_opener(thumbnails=False)
+    return ("HEIF", "AVIF")
+
+
+def _is_raw(image: Image.Image, head: bytes) -> bool:
+    """Whether a TIFF is a raw file: its first picture is a small copy, or it is of a camera's own kind.
+
+    Source: TIFF revision 6.0, tag 254; Digital Negative (DNG) Specification 1.4, tag 50706.
+    """
+    if image.format != "TIFF":
+        return False
+    tags = getattr(image, "tag_v2", {})
+    kind = tags.get(_KIND_OF_PAGE)
+    return _DNG_VERSION in tags or head[8:10] == b"CR" or (isinstance(kind, int) and bool(kind & 1))
+
+
+def _is_broken(file: BinaryIO, head: bytes) -> bool:
+    """Whether a file that no decoder takes begins as a picture does that they would take if it were whole."""
+    if head.startswith(_STARTS):
+        return True
+    order = _TIFF_ORDERS.get(head[:4])
+    # A TIFF may also be of a kind that is not read; but its directory, often at its end, must be there.
+    return order is not None and int.from_bytes(head[4:8], order) + 2 > file.seek(0, SEEK_END)
 
 
 def _check_size(path: Path, width_px: int, height_px: int) -> None:

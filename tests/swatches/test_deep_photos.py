@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from PIL import Image
 
 from palettes.gamut import outside_srgb
 from palettes.lightness import XYZ_OF_RGB, lightness
@@ -231,8 +232,12 @@ def test_a_deep_colour_that_stands_for_nothing(tmp_path: Path) -> None:
 
 
 def test_interlaced(tmp_path: Path) -> None:
-    path = png16(tmp_path / "scan.png", slopes(), interlaced=True)
-    assert np.abs(kept_light(path) - srgb_light(slopes() / 65535) * 65535).max() < 0.51
+    for rows, columns in ((70, 90), (67, 91), (9, 8)):
+        codes = slopes(rows, columns)
+        # The last line of one colour, so that it is looked whether all pixels are there.
+        codes[-1] = 40000
+        path = png16(tmp_path / "scan.png", codes, interlaced=True)
+        assert np.abs(kept_light(path) - srgb_light(codes / 65535) * 65535).max() < 0.51
 
 
 def test_uneven_pixels_are_squared_in_light(tmp_path: Path) -> None:
@@ -245,13 +250,18 @@ def test_uneven_pixels_are_squared_in_light(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("bits", [10, 12])
-def test_heic_of_more_than_eight_bits(tmp_path: Path, bits: int) -> None:
+@pytest.mark.parametrize("turn", [1, 6])
+def test_heic_of_more_than_eight_bits(tmp_path: Path, bits: int, turn: int) -> None:
     import pillow_heif
 
     codes = slopes(128, 192)
+    stored = np.ascontiguousarray(np.rot90(codes, 1 if turn == 6 else 0))
+    exif = Image.Exif()
+    exif[0x0112] = turn
     pillow_heif.options.SAVE_HDR_TO_12_BIT = bits == 12
     try:
-        made = pillow_heif.from_bytes(mode="RGB;16", size=(192, 128), data=codes.tobytes())
+        made = pillow_heif.from_bytes(mode="RGB;16", size=stored.shape[1::-1], data=stored.tobytes())
+        made[0].info["exif"] = exif.tobytes()
         made.save(tmp_path / "deep.heic", quality=-1, chroma=444)
     finally:
         pillow_heif.options.SAVE_HDR_TO_12_BIT = False

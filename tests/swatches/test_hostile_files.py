@@ -99,3 +99,21 @@ def test_no_file_takes_long_or_much(outcomes: dict[str, Any]) -> None:
     slow = {name: said for name, said in outcomes.items() if isinstance(said, dict) and said["seconds"] > 5}
     assert not slow
     assert outcomes["peak_mb"] < 700
+
+
+def test_good_but_difficult_files_take_no_more() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.swatches.hostile_worker", str(shared("photos")), str(LIMIT_MB)],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    assert done.stderr == ""
+    found: dict[str, Any] = {}
+    for line in done.stdout.splitlines():
+        found.update(json.loads(line))
+    assert found.pop("peak_mb") < 700
+    assert len(found) > 100
+    assert not {name for name, said in found.items() if "crashed" in said or said["seconds"] > 5}

@@ -1,7 +1,7 @@
-"""TIFF files that keep red, green and blue in separate planes of 16 bits: read a plane at a time.
+"""How the codes of a TIFF file lie: whether all of them arrived, and planes of 16 bits read one at a time.
 
-The picture library's own way mixes such planes up without a word, so each is shown to it as a grey picture:
-the same file with another directory at its end.
+Where red, green and blue lie in separate planes of 16 bits, the picture library mixes them up without a word;
+so each plane is shown to it as a grey picture: the same file with another directory at its end.
 
 Source: TIFF revision 6.0 (1992), section 2, and for the tags section 8 and 15.
 """
@@ -17,12 +17,13 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-__all__ = ["OtherPlanes", "has_planes", "read_planes", "tags_wanted"]
+__all__ = ["OtherPlanes", "has_planes", "reach", "read_planes", "tags_wanted"]
 
 _PHOTOMETRIC, _BITS, _SAMPLES, _PLANAR, _ORIENTATION, _EXTRA = 262, 258, 277, 284, 274, 338
+_COMPRESSION, _PLAIN = 259, 1
 _STRIPS, _TILES = (273, 279), (324, 325)
 # Kept as they are: width, height, compression, rows a strip, prediction, width and height of a tile.
-_SHARED = (256, 257, 259, _ORIENTATION, 278, 317, 322, 323)
+_SHARED = (256, 257, _COMPRESSION, _ORIENTATION, 278, 317, 322, 323)
 _SEPARATE, _DARK_IS_ZERO, _RGB, _CLEAR_ALPHA = 2, 1, 2, 2
 _LONG = 4
 
@@ -36,6 +37,19 @@ def tags_wanted(image: Image.Image) -> dict[int, Any]:
     stated: Mapping[int, Any] = getattr(image, "tag_v2", {})
     wanted = (*_SHARED, *_STRIPS, *_TILES, _PHOTOMETRIC, _BITS, _SAMPLES, _PLANAR, _EXTRA)
     return {tag: stated[tag] for tag in wanted if tag in stated}
+
+
+def reach(tags: Mapping[int, Any]) -> int:
+    """How many bytes a packed TIFF must have for all its strips or tiles to lie inside; 0 for other files.
+
+    The decoder finds out too late, and says so on the console.
+    """
+    offsets, lengths = _STRIPS if _STRIPS[0] in tags else _TILES
+    if tags.get(_COMPRESSION, _PLAIN) == _PLAIN or offsets not in tags or lengths not in tags:
+        return 0
+    return max(
+        (start + length for start, length in zip(tags[offsets], tags[lengths], strict=False)), default=0
+    )
 
 
 def has_planes(tags: Mapping[int, Any]) -> bool:
