@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from os import SEEK_END
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,22 +46,21 @@ def read_stored(path: Path, file: BinaryIO, image: Image.Image, head: bytes) -> 
     try:
         # Before loading, which forgets how the picture had to be turned.
         bits, tags = stored_bits(image, head), tags_wanted(image)
-        if image.format == "TIFF" and reach(tags) > file.seek(0, SEEK_END):
-            raise EOFError
-        if has_planes(tags):
-            file.seek(0)
-            return _deep(read_planes(file.read(), tags))
-        if image.format == "HEIF" and bits > 8:
-            deep = deep_heif(file, bits=bits)
-            if deep is not None:
-                return _deep(deep)
-        image.load()
+        turn = int(tags.get(_ORIENTATION, 1))
+        whole = image.format != "TIFF" or reach(tags) <= file.seek(0, SEEK_END)
+        deep = _read_apart(file, image, bits=bits, tags=tags) if whole else None
+        if whole and deep is None:
+            image.load()
     except OtherPlanes as fault:
         raise PhotoError(
             path, "keeps its colours in planes of a kind not known here", mend=SAVE_AGAIN
         ) from fault
     except Exception as fault:  # decoders raise almost anything at broken files
         raise PhotoError(path, "is damaged or cut short", mend=COPY_AGAIN) from fault
+    if not whole:
+        raise PhotoError(path, "is cut short", mend=COPY_AGAIN)
+    if deep is not None:
+        return _deep(deep)
     if image.mode in ("I", "F"):
         raise PhotoError(path, "holds measured numbers, not a picture", mend=SAVE_AGAIN)
     key = image.info.get("transparency")
@@ -68,14 +68,23 @@ def read_stored(path: Path, file: BinaryIO, image: Image.Image, head: bytes) -> 
         grey = np.asarray(image).astype(np.uint16)[..., None]
         # The decoder leaves this kind as it is stored: a negative.
         return _deep(65535 - grey if tags.get(_PHOTOMETRIC) == _LIGHT_IS_ZERO else grey, key=key)
-    if bits > 8 and image.mode in ("RGB", "RGBA"):
-        file.seek(0)
-        turn = int(tags.get(_ORIENTATION, 1))
-        deep = deep_codes(file.read(), high8=_pixels(image), bits=bits, turn=turn)
-        if deep is not None:
-            return _deep(deep, key=key)
+    if bits <= 8 or image.mode not in ("RGB", "RGBA"):
+        return _shallow(image, notes=())
+    file.seek(0)
+    deep = deep_codes(file.read(), high8=_pixels(image), bits=bits, turn=turn)
+    if deep is None:
         return _shallow(image, notes=(f"Only the upper 8 of its {bits} bits a channel could be read.",))
-    return _shallow(image, notes=())
+    return _deep(deep, key=key)
+
+
+def _read_apart(
+    file: BinaryIO, image: Image.Image, *, bits: int, tags: Mapping[int, Any]
+) -> NDArray[np.uint16] | None:
+    """The codes of a picture that the picture library would not read right or whole; None for others."""
+    if has_planes(tags):
+        file.seek(0)
+        return read_planes(file.read(), tags)
+    return deep_heif(file, bits=bits) if image.format == "HEIF" and bits > 8 else None
 
 
 def in_eight_bits(stored: Stored) -> Stored:
