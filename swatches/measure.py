@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import sqrt
 from pathlib import Path
 
 import numpy as np
@@ -45,6 +46,8 @@ __all__ = ["Measured", "measure_photo"]
 _SIZES: dict[str, KnownSize] = {"A4": A4_PAPER, "Letter": LETTER_PAPER}
 _CLIPPED_LIN16 = 65000
 _SPOT_PX = 7
+_MOST_KEPT_PIXELS = 10_000_000
+"""A larger piece of cloth is kept at fewer pixels per inch, which bounds memory near 700 MB (ours)."""
 
 Quad = tuple[tuple[float, float], ...]
 Light16 = NDArray[np.uint16]
@@ -218,11 +221,16 @@ def _beside_thing(
             crop, ppi=view.ppi, width_px=view.width_px, height_px=view.height_px
         )
     x, y = view.left_in + left / view.ppi, view.top_in + top / view.ppi
-    to_plane = np.array([[1 / view.ppi, 0, x], [0, 1 / view.ppi, y], [0, 0, 1]])
+    share = _kept_share(right - left, bottom - top)
+    ppi = view.ppi * share
     stored = resample_light(
-        _finest(photo), plane.to_photo @ to_plane, width_px=right - left, height_px=bottom - top
+        _finest(photo),
+        plane.to_photo @ np.array([[1 / ppi, 0, x], [0, 1 / ppi, y], [0, 0, 1]]),
+        width_px=int((right - left) * share),
+        height_px=int((bottom - top) * share),
     )
-    return (stored, view.ppi, plane.uncertainty, plane.note + how), (tuple(corners),)
+    note = plane.note + how + _kept_note(ppi, share)
+    return (stored, ppi, plane.uncertainty, note), (tuple(corners),)
 
 
 def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straight:
@@ -241,6 +249,9 @@ def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straig
     if crop is not None:
         left, top, right, bottom = crop_in_px(crop, ppi=scale.ppi, width_px=columns, height_px=rows)
     ppi = min(scale.ppi, MOST_KEPT_PPI)
+    share = _kept_share((right - left) * ppi / scale.ppi, (bottom - top) * ppi / scale.ppi)
+    ppi *= share
+    note += _kept_note(ppi, share)
     factor = scale.ppi / ppi
     to_photo = np.array([[factor, 0, left], [0, factor, top], [0, 0, 1]])
     stored = resample_light(
@@ -250,6 +261,17 @@ def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straig
         height_px=int((bottom - top) / factor),
     )
     return stored, ppi, scale.off, " ".join(note.split())
+
+
+def _kept_share(width_px: float, height_px: float) -> float:
+    """How many of its pixels per inch a piece of cloth keeps, as a share."""
+    return min(1.0, sqrt(_MOST_KEPT_PIXELS / (width_px * height_px)))
+
+
+def _kept_note(ppi: float, share: float) -> str:
+    return (
+        f" So large a piece is kept at {ppi:.0f} pixels per inch: crop it to keep more." if share < 1 else ""
+    )
 
 
 def _finest(photo: Photo) -> NDArray[np.uint8] | NDArray[np.uint16]:

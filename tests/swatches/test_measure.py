@@ -283,6 +283,26 @@ def test_sixteen_bits_are_kept_through_linear_light(tmp_path: Path) -> None:
     assert measured.swatch.tile_srgb8[100, 150].tolist() == pytest.approx([118, 118, 118], abs=1)
 
 
+def test_a_very_large_piece_is_kept_at_fewer_pixels_per_inch(tmp_path: Path) -> None:
+    y, x = np.mgrid[0:3000, 0:4000]
+    cloth = np.stack([x // 40 % 2 * 60 + 90, y // 40 % 2 * 60 + 90, (x + y) // 80 % 2 * 60 + 90], -1)
+    saved(tmp_path / "large.jpg", cloth.astype(np.uint8))
+    whole = measure_photo(tmp_path / "large.jpg", name="x", reference=TypedPpi(200), repeat="as it is").swatch
+    rows, columns = whole.tile_srgb8.shape[:2]
+    assert rows * columns <= 10_000_000
+    assert columns / whole.ppi == pytest.approx(20, abs=0.01)
+    assert "crop it" in whole.scale_note
+    part = measure_photo(
+        tmp_path / "large.jpg",
+        name="x",
+        reference=TypedPpi(200),
+        repeat="as it is",
+        crop=Crop(1, 1, 5, 5, "in"),
+    ).swatch
+    assert part.ppi == 200
+    assert "crop it" not in part.scale_note
+
+
 def test_colours_beyond_srgb_are_counted(tmp_path: Path) -> None:
     from tests.swatches.pictures import shared
 
