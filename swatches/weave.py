@@ -17,6 +17,11 @@ _PART_PX = 512
 _MOST_TURN_DEG = 8.0
 _CLEAR = 10.0
 """Times the median of the spectrum round it: lesser peaks are print or noise (measured)."""
+_ALONE = 0.3
+"""Of the peak's power, what no other place of the fan may reach. Threads are one wave; the overtones of a
+sharp print are many of like power, some a few degrees off its own grain (measured)."""
+_FAN_DEG = 20.0
+_OWN_BINS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +87,12 @@ def _peak(power: NDArray[np.float64], *, ppi: float, down: bool) -> tuple[float,
     row, column = divmod(place, side)
     beside = np.median(power[near])
     if power[row, column] < _CLEAR**2 * beside:
+        return None
+    fan = ring & (np.abs(off) <= np.tan(np.radians(_FAN_DEG)) * along)
+    fan[
+        max(row - _OWN_BINS, 0) : row + _OWN_BINS + 1, max(column - _OWN_BINS, 0) : column + _OWN_BINS + 1
+    ] = False
+    if power[fan].max(initial=0.0) > _ALONE * power[row, column]:
         return None
     part = power[row - 2 : row + 3, column - 2 : column + 3]
     if part.shape != (5, 5):
