@@ -44,7 +44,13 @@ _SHELF = """
 """
 
 _WALL = """
-<figure><div class="picture"><img alt=""><svg aria-hidden="true"></svg></div>
+<figure><div class="picture" tabindex="0" role="group" aria-label="The picture. Plus brings it nearer, minus
+takes it further away, 0 shows all of it, and the arrow keys move it."><div class="sheet">
+<img class="whole" alt=""><img class="near" alt="" hidden><svg aria-hidden="true"></svg></div></div>
+<div class="nearer" role="group" aria-label="Nearer and further">
+<button type="button" class="out" aria-label="Further away" title="Further away (−)">−</button>
+<output>1 x</output><button type="button" class="in" aria-label="Nearer" title="Nearer (+)">+</button>
+<button type="button" class="all">Whole</button></div>
 <figcaption class="caption" aria-live="polite"></figcaption></figure>
 """
 
@@ -90,7 +96,7 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
                     label="See it in",
                     elem_id="view",
                 )
-                wall = _part(gr, first.wall, _WALL, "wall")
+                wall = _part(gr, first.wall, _WALL, "wall", before="nearer")
                 take = _words(gr, first.take, "take")
             with gr.Column(elem_id="reads", min_width=280):
                 _words(gr, "<h2>Does it read?</h2>", "reads-head")
@@ -136,12 +142,15 @@ def _words(gr: Any, html: str | None, name: str) -> Any:
     return gr.HTML(html, js_on_load=None, apply_default_css=False, elem_id=name)
 
 
-def _part(gr: Any, value: object, template: str, name: str) -> Any:
-    """A part of the page whose inside its own script builds. The template holds nothing of the user's."""
+def _part(gr: Any, value: object, template: str, name: str, *, before: str = "") -> Any:
+    """A part of the page whose inside its own script builds. The template holds nothing of the user's.
+
+    before: a script that its own one needs.
+    """
     return gr.HTML(
         value,
         html_template=template,
-        js_on_load=read_asset(f"{name}.js"),
+        js_on_load=(read_asset(f"{before}.js") if before else "") + read_asset(f"{name}.js"),
         apply_default_css=False,
         elem_id=name,
     )

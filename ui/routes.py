@@ -25,6 +25,7 @@ from ui.choice import Choice, choice_from_query, read_view
 from ui.kind_words import kind_rows
 from ui.making_notes import noted_draft
 from ui.mistakes import tell
+from ui.near_view import near_part
 from ui.outlines import block_outlines
 from ui.photo_tray import PhotoTray
 from ui.reading_words import reading_rows
@@ -78,6 +79,12 @@ def add_routes(app: FastAPI, room: Workroom, tray: PhotoTray) -> None:
     def picture(request: Request) -> Response:
         view = read_view(request.query_params.get("view"))
         return _kept(room.picture_png(_choice(request), view), "image/png")
+
+    @app.get("/near.png")
+    def near(request: Request) -> Response:
+        asked = request.query_params
+        part = near_part(asked)
+        return _kept(room.near_png(_choice(request), read_view(asked.get("view")), part), "image/png")
 
     @app.get("/photo/{token}.jpg")
     def photo(token: str) -> Response:

@@ -21,6 +21,7 @@ from ui.first_choice import first_choice
 from ui.kinds import KindReading, read_kinds
 from ui.looks import look, look_at_block, look_at_cloth
 from ui.mistakes import Mistake
+from ui.near_view import NearPart
 from ui.quilt_choice import make_making
 from ui.shelf import Shelf
 
@@ -29,6 +30,7 @@ __all__ = ["Workroom", "screen_ppi", "taken_ppi"]
 _CLOTH_SIDE_PX = 144
 _BLOCK_SIDE_PX = 112
 _KEPT_BYTES = 384 * 2**20
+_NEAR_BYTES = 160 * 2**20
 _KEPT_CLOTHS = 16
 """Swatches that are kept as they were read: a large one takes some 40 MB."""
 _SCREEN_PX = 1600
@@ -63,6 +65,7 @@ class Workroom:
     def __init__(self, shelf: Shelf) -> None:
         self.shelf = shelf
         self._painted = PaintCache(limit_bytes=_KEPT_BYTES)
+        self._near = PaintCache(limit_bytes=_NEAR_BYTES)
         self._drafted = lru_cache(maxsize=16)(_draft)
         self._upright = lru_cache(maxsize=8)(_stand)
         self.block_png = lru_cache(maxsize=256)(self._block_png)
@@ -130,6 +133,19 @@ class Workroom:
     def picture_png(self, choice: Choice, view: str) -> bytes:
         """The picture of a choice as the page shows it."""
         return self._picture_pngs(choice, view, self.stamp(choice))
+
+    def near_png(self, choice: Choice, view: str, part: NearPart) -> bytes:
+        """A part of the picture, drawn from the cloth at a resolution of its own.
+
+        Raises: FrameError for a part that leaves the picture.
+        """
+        worked = self.worked(choice)
+        frame = prepare_frame(worked.drafted.scene, ppi=part.ppi, window_px=part.window_px)
+        with self._near.lock:
+            shown = look(worked, view=view, ppi=part.ppi, frame=frame, cache=self._near)
+            # Cloth made ready at this resolution is kept, for the next part; the part itself is not.
+            self._near.forget(frame.token)
+        return _png(shown)
 
     def picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
         """The picture of a choice, painted afresh or partly kept from the last one."""

@@ -100,7 +100,7 @@ def wait_drawn(page: Any, before: str) -> str:
 
 def seen(page: Any, address: str) -> np.ndarray:
     """The pixels of the picture that the page shows."""
-    source = page.get_attribute("#wall img", "src")
+    source = page.get_attribute("#wall .whole", "src")
     return np.asarray(Image.open(io.BytesIO(page.request.get(address + source).body())).convert("RGB"))
 
 
@@ -335,6 +335,64 @@ def test_a_sheet_is_found_and_its_swatch_corrected_by_eye(page: Any, tmp_path: P
     page.get_by_role("option", name="bee garden", exact=True).wait_for()
 
 
+def near_part(page: Any, before: dict[str, str] | None = None) -> dict[str, str]:
+    """What the near picture was asked for, once another than `before` has come."""
+    read = "[...new URLSearchParams(document.querySelector('#wall .near').getAttribute('src').split('?')[1])]"
+    page.wait_for_function(
+        f"""(before) => !document.querySelector('#wall .near').hidden &&
+        JSON.stringify(Object.fromEntries({read})) !== JSON.stringify(before)""",
+        arg=before,
+        timeout=30_000,
+    )
+    return dict(page.evaluate(read))
+
+
+def test_the_picture_is_seen_near_by_key_button_and_drag(page: Any, address: str) -> None:
+    frame, times = page.locator("#wall .picture"), page.locator("#wall output")
+    whole, further = page.get_by_role("button", name="Whole"), page.get_by_role("button", name="Further away")
+    assert whole.is_disabled()
+    assert further.is_disabled()
+    frame.focus()
+    page.keyboard.press("+")
+    page.keyboard.press("+")
+    assert times.inner_text() == "2.3 x"
+    asked = near_part(page)
+    side = frame.evaluate("node => node.clientWidth")
+    assert int(asked["ppi"]) == int(side * 2.25 / 12), "a pixel of the screen shows a pixel of its own"
+    middle = int(asked["left"]) + int(asked["wide"]) / 2
+    assert middle == pytest.approx(12 * int(asked["ppi"]) / 2, abs=2)
+    near = page.request.get(address + page.get_attribute("#wall .near", "src")).body()
+    assert Image.open(io.BytesIO(near)).size == (int(asked["wide"]), int(asked["high"]))
+
+    page.keyboard.press("ArrowRight")
+    moved = near_part(page, asked)
+    assert int(moved["left"]) == pytest.approx(int(asked["left"]) + 0.2 * side, abs=3)
+    role = page.locator("#shelf .roles [aria-checked=true]").inner_text()
+    box = frame.bounding_box()
+    page.mouse.move(box["x"] + 300, box["y"] + 300)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 250, box["y"] + 200, steps=4)
+    page.mouse.up()
+    assert int(near_part(page, moved)["top"]) == pytest.approx(int(asked["top"]) + 100, abs=3)
+    assert page.locator("#shelf .roles [aria-checked=true]").inner_text() == role, "a drag chooses nothing"
+    page.mouse.click(box["x"] + 5, box["y"] + 5)
+    page.keyboard.press("0")
+    assert times.inner_text() == "1 x"
+    assert page.locator("#wall .near").is_hidden()
+
+    for _ in range(9):
+        if page.get_by_role("button", name="Nearer").is_enabled():
+            page.get_by_role("button", name="Nearer").click()
+    assert page.get_by_role("button", name="Nearer").is_disabled(), "there is a nearest"
+    before = page.evaluate(SOURCE)
+    page.get_by_role("radio", name="Value", exact=True).check()
+    wait_drawn(page, before)
+    assert near_part(page)["view"] == "value", "another view is seen as near"
+    choose_block(page, "Nine Patch")
+    wait_drawn(page, page.evaluate(SOURCE))
+    page.wait_for_function("document.querySelector('#wall output').textContent === '1 x'")
+
+
 def test_an_open_page_follows_the_stash(page: Any, address: str, stash_file: Path) -> None:
     stash, river = Stash(stash_file), solid_swatch("#3a6a8a", name="river")
     choose_block(page, "Nine Patch")
@@ -380,6 +438,32 @@ def test_a_phone_scrolls_one_way_only(browser: Any, address: str) -> None:
     wait_drawn(phone, phone.evaluate(SOURCE))
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
     phone.close()
+
+
+def test_two_fingers_bring_the_picture_nearer(browser: Any, address: str) -> None:
+    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    phone = context.new_page()
+    phone.goto(address)
+    wait_drawn(phone, "")
+    hand = context.new_cdp_session(phone)
+
+    def touch(kind: str, *places: tuple[float, float]) -> None:
+        points = [{"x": x, "y": y, "id": number} for number, (x, y) in enumerate(places)]
+        hand.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    touch("touchStart", (150, 350), (250, 350))
+    for step in range(1, 6):
+        touch("touchMove", (150 - 10 * step, 350), (250 + 10 * step, 350))
+    touch("touchEnd")
+    phone.wait_for_function("document.querySelector('#wall output').textContent === '2 x'")
+    nearer = near_part(phone)
+    touch("touchStart", (250, 350))
+    for step in range(1, 6):
+        touch("touchMove", (250 - 10 * step, 350))
+    touch("touchEnd")
+    assert int(near_part(phone, nearer)["left"]) == pytest.approx(int(nearer["left"]) + 50, abs=3)
+    assert phone.evaluate("[window.scrollX, window.visualViewport.scale]") == [0, 1]
+    context.close()
 
 
 def test_a_choice_is_weighed(page: Any) -> None:

@@ -168,6 +168,45 @@ def test_readings_taken_away_match_those_shown(client: TestClient, room: Workroo
     assert [(row["first_patch"], row["word"]) for row in rows] == [(str(r.first), r.word) for r in shown]
 
 
+@pytest.mark.parametrize("view", ["colour", "value", "lines"])
+def test_a_part_seen_near_is_cut_from_the_picture_at_that_resolution(
+    client: TestClient, room: Workroom, view: str
+) -> None:
+    choice = Choice("nine patch", (("dark", "wet-slate"), ("light", "cream")))
+    whole = room.fresh_picture(choice, view=view, ppi=230.0)
+    for left, top, wide, high in ((0, 0, 300, 200), (901, 733, 640, 480), (2759, 2700, 1, 60)):
+        asked = f"&view={view}&ppi=230&left={left}&top={top}&wide={wide}&high={high}"
+        answer = client.get(f"/near.png?{choice_query(choice)}{asked}")
+        part = np.asarray(Image.open(io.BytesIO(answer.content)).convert("RGB"))
+        there = whole[top : top + high, left : left + wide]
+        if view == "lines":  # numbers are set by the room that there is
+            assert (part != there).any(axis=2).mean() < 0.03
+        else:
+            off = np.abs(part.astype(int) - there)
+            assert off.max() <= 1
+            assert (off > 0).mean() < 1e-4
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        "ppi=230&left=0&top=0&wide=2761&high=10",
+        "ppi=230&left=-1&top=0&wide=10&high=10",
+        "ppi=230&left=0&top=0&wide=0&high=10",
+        "ppi=230&left=0&top=0&wide=9999&high=9999",
+        "ppi=2300&left=0&top=0&wide=10&high=10",
+        "ppi=1e9&left=0&top=0&wide=10&high=10",
+        "ppi=nan&left=0&top=0&wide=10&high=10",
+        "left=0&top=0&wide=1000&high=99999999999999999999",
+        "",
+    ],
+)
+def test_a_part_that_is_none_is_refused(client: TestClient, part: str) -> None:
+    answer = client.get(f"/near.png?{NINE}&view=colour&{part}")
+    assert answer.status_code == 422
+    assert set(answer.json()) == {"what", "mend"}
+
+
 @pytest.mark.parametrize(
     "address",
     [

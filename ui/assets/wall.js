@@ -1,11 +1,13 @@
 // The picture, and over it the outlines of patches and edges: in inches, so they fit at any size.
 const NS = 'http://www.w3.org/2000/svg';
-const shown = element.querySelector('img');
+const frame = element.querySelector('.picture');
+const shown = element.querySelector('.whole');
 const over = element.querySelector('svg');
 const caption = element.querySelector('.caption');
 let patches = new Map();
 let edges = new Map();
 let lines = null;
+let size_in = null;
 let wanted = null;
 
 function shape(tag, attributes) {
@@ -20,7 +22,10 @@ async function fetchLines(address) {
   const answer = await fetch(address);
   const found = await answer.json();
   if (address !== lines) return;
+  size_in = [found.width_in, found.height_in];
   over.setAttribute('viewBox', '0 0 ' + found.width_in + ' ' + found.height_in);
+  frame.style.aspectRatio = found.width_in + ' / ' + found.height_in;
+  glass.whole();
   patches = new Map(found.patches.map((patch) => [String(patch.number), patch]));
   edges = new Map(found.edges.map((edge) => [edge.name, edge.path]));
   const areas = found.patches.map((patch) => shape('path', { d: patch.path, class: 'patch', 'data-number': patch.number }));
@@ -57,6 +62,22 @@ document.addEventListener('seamlight:edge', (event) => {
   caption.textContent = event.detail.words;
 });
 
+const out = element.querySelector('.out');
+const nearer = element.querySelector('.in');
+const glass = wireNearer(frame, {
+  inches: () => size_in,
+  address: () => shown.getAttribute('src')?.replace('/picture.png?', '/near.png?'),
+  tell: (times, most) => {
+    element.querySelector('output').textContent = (times < 10 ? times.toFixed(1).replace('.0', '') : Math.round(times)) + ' x';
+    out.disabled = times <= 1;
+    nearer.disabled = times >= most;
+    element.querySelector('.all').disabled = times <= 1;
+  },
+});
+out.addEventListener('click', glass.further);
+nearer.addEventListener('click', glass.nearer);
+element.querySelector('.all').addEventListener('click', glass.whole);
+
 async function show() {
   const { src, alt } = props.value;
   // The switch for upright prints is there when a one-way cloth is.
@@ -77,6 +98,7 @@ async function show() {
   if (src !== wanted) return;
   shown.src = src;
   shown.alt = alt;
+  glass.fresh();
   element.classList.remove('busy');
   element.dataset.shown = src;
   rest();
