@@ -81,8 +81,8 @@ def _photo(path: Path, file: BinaryIO, image: Image.Image, head: bytes, marks: J
     notes += colours.notes
     if made.outside > _LEAST_OUTSIDE:
         notes.append(
-            f"{made.outside:.1%} of it is more vivid than sRGB can hold: brought to its edge, as light as it "
-            "was and of the same hue."
+            f"{made.outside:.1%} of it is more vivid than sRGB can hold: brought to its edge, with its "
+            "lightness and hue all but kept."
         )
     if density.uneven:
         made, density = _squared(made, density)

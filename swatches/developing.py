@@ -32,8 +32,8 @@ class Developed:
 def develop(codes: Codes, *, space: Space, alpha: Codes | None) -> Developed:
     """The picture (rows, columns, 3) of codes (rows, columns, 1 or 3) and their transparency.
 
-    Colours outside sRGB keep their lightness and hue; hidden pixels become white, the others are laid on
-    white in linear light. sRGB of 8 bits stays as it is, code by code.
+    Colours outside sRGB are brought into it (`palettes.gamut`); hidden pixels become white, the others are
+    laid on white in linear light. sRGB of 8 bits stays as it is, code by code.
     """
     rows, columns, channels = codes.shape
     if codes.dtype == np.uint8 and space is SRGB_SPACE and alpha is None:

