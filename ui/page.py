@@ -40,6 +40,7 @@ _SHELF = """
 <div class="roles" role="radiogroup" aria-label="Part of the block"></div>
 <div class="for"><h2 class="cloths-for"></h2>
 <input class="find" type="search" placeholder="Find cloth" aria-label="Find cloth by name or kind"></div>
+<p class="line"></p>
 <div class="cloths" role="listbox"></div>
 """
 

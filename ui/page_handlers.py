@@ -165,6 +165,7 @@ def _wall(room: Workroom, choice: Choice, worked: Worked, view: str) -> dict[str
         "src": f"/picture.png?{choice_query(choice, view=view, seen=room.stamp(choice))}",
         "alt": f"{found.name}: {VIEWS[view]}",
         "caption": _caption(worked),
+        "named": room.named(choice),
         "outlines": f"/outlines.json?{choice_query(choice.bare())}",
         "cloths": {role: swatch.name for role, swatch in worked.roles.items()},
         "one_way": any(swatch.one_way for swatch in worked.roles.values()),

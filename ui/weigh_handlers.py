@@ -18,6 +18,7 @@ from preview.views import side_by_side
 from preview.views_roles import roles_key
 from ui.advice_jobs import Advice, advice_caution, advise, cloths_from
 from ui.asked import one_block, take_viewing
+from ui.bench import Worked
 from ui.choice import Choice, choice_query
 from ui.closer_looks import look_closer
 from ui.colour_words import mentioned, picture_caution, star
@@ -73,6 +74,12 @@ def look_html(room: Workroom, held: object, asked: Asked, looking: Sequence[obje
         weighed_picture(room, choice, viewing, view)  # a mistake is told here, not by a picture that fails
     except Exception as error:
         return _told(error)
+    return _weighed(room, choice, _looked(room, choice, worked, words, viewing, view))
+
+
+def _looked(
+    room: Workroom, choice: Choice, worked: Worked, words: Mapping[str, object], viewing: Viewing, view: str
+) -> str:
     name = worked.drafted.draft.name
     told = {name: str(value) for name, value in words.items() if value}
     source = f"/weigh.png?{choice_query(choice, seen=room.stamp(choice))}&{urlencode(told)}"
@@ -108,7 +115,8 @@ def help_html(room: Workroom, held: object, asked: Asked, looking: Sequence[obje
     """What would help each weak pair of roles, every remedy before and after."""
     try:
         viewing, _ = looking_from(dict(zip(LOOKING, looking, strict=True)))
-        worked = room.worked(room.first_choice(read_choice(held, asked)))
+        choice = room.first_choice(read_choice(held, asked))
+        worked = room.worked(choice)
         one_block(worked, what="Advice is given")
         stash = cloths_from(room.shelf, "all", say=_no_word)
         readings, found = advise(worked, stash=stash, threads=None, viewing=viewing, say=_no_word)
@@ -116,7 +124,7 @@ def help_html(room: Workroom, held: object, asked: Asked, looking: Sequence[obje
         return _told(error)
     caution = cautions_html(advice_caution(worked, found))
     head = f"<h3>What would help?</h3><p>{plain(headline(readings))}</p>"
-    return head + caution + "".join(map(_advice, found))
+    return _weighed(room, choice, head + caution + "".join(map(_advice, found)))
 
 
 def _no_word(_: str) -> None:
@@ -158,7 +166,16 @@ def line_html(room: Workroom, held: object, asked: Asked) -> str:
         "The cloths from light to dark: " + "; ".join(lines),
     )
     caution = cautions_html(mentioned(*worked.cloths.values()))
-    return f"<h3>The cloths from light to dark</h3><p>{plain(note)}</p>{caution}{figure}"
+    head = f"<h3>The cloths from light to dark</h3><p>{plain(note)}</p>"
+    return _weighed(room, choice, head + caution + figure)
+
+
+def _weighed(room: Workroom, choice: Choice, html: str) -> str:
+    """What was found, with the choice that it was found for: once the page holds another, it says so."""
+    return (
+        f'<div class="found" data-choice="{plain(room.named(choice))}"><p class="since" role="status" hidden>'
+        f"The choice has changed since this was found. Press the button again.</p>{html}</div>"
+    )
 
 
 def weighed_picture(room: Workroom, choice: Choice, viewing: Viewing, view: str) -> NDArray[np.uint8]:

@@ -25,6 +25,15 @@ _LABELS = {
     "sewn": "As if sewn",
 }
 
+_FIRST = (
+    '<p class="hint"><b>Look</b> shows the choice as it is set here, and its weak edges. '
+    "<b>What would help?</b> tries other cloths, cuts and an outline at each weak edge. "
+    "<b>Light to dark</b> puts all cloths on one line.</p>"
+)
+
+_TELL = "watch('value', () => setTimeout(() => document.dispatchEvent(new Event('seamlight:found'))));"
+"""Once something was found, the wall compares what it was found for with what it shows."""
+
 
 def build_weigh_part(room: Workroom, fields: Sequence[Any]) -> None:
     """Builds the part where it stands, folded shut, and wires it. fields: those of the choice, as sent."""
@@ -58,7 +67,7 @@ def build_weigh_part(room: Workroom, fields: Sequence[Any]) -> None:
                 helps = gr.Button("What would help?", min_width=80)
                 line = gr.Button("Light to dark", min_width=80)
         with gr.Column(scale=3, min_width=280):
-            said = gr.HTML("", js_on_load=None, apply_default_css=False, elem_id="weighed")
+            said = gr.HTML(_FIRST, js_on_load=_TELL, apply_default_css=False, elem_id="weighed")
 
     looking = [distance, shown, light, eyes, years, look]
     count = len(looking)

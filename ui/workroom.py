@@ -16,7 +16,7 @@ from preview.keeping import PaintCache
 from preview.readings import EdgeReading
 from swatches.swatch import Swatch
 from ui.bench import Drafted, Worked, draft_making, roles_of, stand_upright, work_out
-from ui.choice import Choice
+from ui.choice import Choice, choice_query
 from ui.first_choice import first_choice
 from ui.kinds import KindReading, read_kinds
 from ui.looks import look, look_at_block, look_at_cloth
@@ -108,6 +108,11 @@ class Workroom:
         """
         stamps = self.shelf.stamps()
         return "".join(stamps.get(key, "") for key in dict.fromkeys(key for _, key in choice.cloths))
+
+    def named(self, choice: Choice) -> str:
+        """The choice with its cloths as they are now, in a few letters: another one for any other."""
+        told = choice_query(choice, seen=self.stamp(choice))
+        return blake2s(told.encode(), digest_size=8).hexdigest()
 
     def cloth_stamp(self, key: str) -> str:
         """The same for one cloth."""

@@ -479,3 +479,18 @@ def test_a_choice_is_weighed(page: Any) -> None:
         "document.querySelector('#weighed').innerText.includes('Stitch round')", timeout=30_000
     )
     assert "becomes" in page.locator("#weighed").inner_text()
+    since = page.get_by_text("The choice has changed since this was found.")
+    assert since.is_hidden()
+    before = page.evaluate(SOURCE)
+    page.get_by_role("option", name="soot", exact=True).click()
+    wait_drawn(page, before)
+    assert since.is_visible()
+    page.get_by_role("button", name="Light to dark").click()
+    page.get_by_role("heading", name="The cloths from light to dark").wait_for()
+    assert since.is_hidden()
+
+
+def test_the_chosen_cloth_is_told_in_words(page: Any) -> None:
+    page.get_by_role("radio", name="heart").click()
+    page.get_by_role("option", name="hay meadow", exact=True).click()
+    assert page.locator("#shelf .line").inner_text().startswith("hay meadow: ")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from html import unescape
 
 import numpy as np
@@ -13,12 +14,14 @@ from fastapi import FastAPI
 from PIL import Image
 from starlette.testclient import TestClient
 
+from swatches.solids import solid_swatch
 from ui.guard import guard
 from ui.page_handlers import Asked
 from ui.photo_tray import PhotoTray
 from ui.reading_settings import ALL_VIEWS
 from ui.routes import add_routes
 from ui.settings import VIEWS
+from ui.shelf import Shelf
 from ui.weigh_handlers import LOOKING, help_html, line_html, look_html, looking_from
 from ui.weigh_part import _LABELS
 from ui.weigh_routes import add_weigh_routes
@@ -130,9 +133,17 @@ def test_mistakes_are_told(room: Workroom) -> None:
     assert "should not" in line_html(room, {"block": 4}, Asked())
 
 
-def test_names_cannot_be_markup(room: Workroom) -> None:
-    held = {"block": "nine patch", "cloths": {"dark": "<img src=x>", "light": "cream"}}
-    for html in (look_html(room, held, Asked(), USUAL), line_html(room, held, Asked())):
+def test_names_cannot_be_markup(shelf: Shelf) -> None:
+    shelf.add(replace(solid_swatch("teal", name="<img src=x>"), colour_from="not measured"))
+    (own,) = (entry.key for entry in shelf.entries() if entry.source == "stash")
+    held = {"block": "nine patch", "cloths": {"dark": own, "light": "cream"}}
+    mine = Workroom(shelf)
+    near = {"block": "nine patch", "cloths": {"dark": own, "light": own}}
+    for html in (
+        look_html(mine, held, Asked(), USUAL),
+        line_html(mine, held, Asked()),
+        help_html(mine, near, Asked(), USUAL),
+    ):
         assert "<img src=x>" not in html
         assert "&lt;img" in html
 

@@ -3,6 +3,7 @@ const rolesBox = element.querySelector('.roles');
 const clothsBox = element.querySelector('.cloths');
 const heading = element.querySelector('.cloths-for');
 const find = element.querySelector('.find');
+const line = element.querySelector('.line');
 let cloths = [];
 let open = null;
 let version = null;
@@ -52,7 +53,14 @@ function showRoles() {
   if (kept) rolesBox.querySelector('[aria-checked=true]')?.focus();
 }
 
+// One sentence about the cloth that is chosen: of the maker's own, how far it can be trusted.
+function showLine() {
+  const cloth = cloths.find((each) => each.key === props.value.cloths[open]);
+  line.textContent = cloth ? cloth.name + ': ' + cloth.line : '';
+}
+
 function showCloths() {
+  showLine();
   const chosen = props.value.cloths[open];
   const words = find.value.trim().toLowerCase().split(/\s+/);
   heading.textContent = open === null ? '' : 'Cloth for ' + open;
@@ -88,6 +96,7 @@ function give(key) {
   for (const option of clothsBox.querySelectorAll('[role=option]')) {
     option.setAttribute('aria-selected', String(option.dataset.key === key));
   }
+  showLine();
   trigger('given', next);
 }
 

@@ -78,10 +78,18 @@ out.addEventListener('click', glass.further);
 nearer.addEventListener('click', glass.nearer);
 element.querySelector('.all').addEventListener('click', glass.whole);
 
+// What was found of a choice stands beside the page's choice of now; where they differ it says so.
+function compare() {
+  const found = document.querySelector('#weighed .found');
+  if (found) found.querySelector('.since').hidden = found.dataset.choice === props.value.named;
+}
+document.addEventListener('seamlight:found', compare);
+
 async function show() {
   const { src, alt } = props.value;
   // The switch for upright prints is there when a one-way cloth is.
   document.getElementById('upright')?.classList.toggle('used', Boolean(props.value.one_way));
+  compare();
   if (!src) return;
   fetchLines(props.value.outlines);
   if (src === wanted) return;
