@@ -29,7 +29,7 @@ _HAIR = 5e-4
 _AT_ONCE = 1 << 14
 """Pixels whose working values stay in the processor's cache."""
 _PER_L, _PER_DEG = 2, 2
-"""Steps of the table of chroma; finer ones change no colour by more than 0.1 (measured)."""
+"""Steps of the table of chroma; finer ones change no colour by more than 0.2 (measured)."""
 _MOST_CHROMA = 140.0
 """sRGB's own most is 134, in its blue."""
 _LIGHTNESS_COUNTS = 2.0

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from swatches.depth import deep_codes, deep_heif, eight_bits, stored_bits, twelve_bits_widened
+from swatches.depth import codes8_of, deep_codes, deep_heif, eight_bits, stored_bits, twelve_bits_widened
 from swatches.opening import COPY_AGAIN, SAVE_AGAIN
 from swatches.photo import PhotoError
 from swatches.spaces import Codes
@@ -21,7 +21,6 @@ from swatches.tiff_layout import OtherPlanes, has_planes, reach, read_planes, ta
 __all__ = ["Stored", "in_eight_bits", "read_stored"]
 
 _ORIENTATION, _PHOTOMETRIC, _LIGHT_IS_ZERO = 274, 262, 0
-_BAND_ROWS = 256
 _GREY = "The picture is grey: it says nothing of the cloth's colour."
 
 
@@ -70,8 +69,7 @@ def read_stored(path: Path, file: BinaryIO, image: Image.Image, head: bytes) -> 
         return _deep(65535 - grey if tags.get(_PHOTOMETRIC) == _LIGHT_IS_ZERO else grey, key=key)
     if bits <= 8 or image.mode not in ("RGB", "RGBA"):
         return _shallow(image, notes=())
-    file.seek(0)
-    deep = deep_codes(file.read(), high8=_pixels(image), bits=bits, turn=turn)
+    deep = deep_codes(file, image, bits=bits, turn=turn)
     if deep is None:
         return _shallow(image, notes=(f"Only the upper 8 of its {bits} bits a channel could be read.",))
     return _deep(deep, key=key)
@@ -122,13 +120,4 @@ def _shallow(image: Image.Image, *, notes: tuple[str, ...]) -> Stored:
         image = image.convert("RGB")
     if image.mode == "L":
         notes = (*notes, _GREY)
-    return Stored(image.mode, _pixels(image), alpha, notes)
-
-
-def _pixels(image: Image.Image) -> NDArray[np.uint8]:
-    """The codes of a picture, copied in bands: all at once would need them three times over."""
-    pixels = np.empty((image.height, image.width, len(image.getbands())), np.uint8)
-    for top in range(0, image.height, _BAND_ROWS):
-        band = image.crop((0, top, image.width, min(top + _BAND_ROWS, image.height)))
-        pixels[top : top + _BAND_ROWS] = np.asarray(band).reshape(-1, *pixels.shape[1:])
-    return pixels
+    return Stored(image.mode, codes8_of(image), alpha, notes)

@@ -7,6 +7,7 @@ picture the same way up.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import BinaryIO
 
 import cv2
@@ -17,7 +18,15 @@ from PIL import Image
 from swatches.orientation import turn_upright
 from swatches.spaces import Codes
 
-__all__ = ["deep_codes", "deep_heif", "eight_bits", "stored_bits", "twelve_bits_widened"]
+__all__ = [
+    "codes8_of",
+    "deep_codes",
+    "deep_heif",
+    "eight_bits",
+    "rows_of",
+    "stored_bits",
+    "twelve_bits_widened",
+]
 
 _TWELVE_BITS = 4095
 _BAND_ROWS = 256
@@ -43,23 +52,26 @@ def stored_bits(image: Image.Image, head: bytes) -> int:
     return int(max(bits) if isinstance(bits, tuple) else bits)
 
 
-def deep_codes(coded: bytes, *, high8: NDArray[np.uint8], bits: int, turn: int) -> NDArray[np.uint16] | None:
+def deep_codes(file: BinaryIO, image: Image.Image, *, bits: int, turn: int) -> NDArray[np.uint16] | None:
     """All bits of a coloured picture (rows, columns, 3 or 4), 65535 being full; None where they stay hidden.
 
-    `high8` is what the picture library made of the same file, `turn` how it has turned that (1 to 8).
+    `image` is the same file as the picture library has loaded it, and turned it (1 to 8).
     """
+    file.seek(0)
     try:
-        stored = cv2.imdecode(np.frombuffer(coded, np.uint8), cv2.IMREAD_UNCHANGED)
+        stored = cv2.imdecode(np.frombuffer(file.read(), np.uint8), cv2.IMREAD_UNCHANGED)
     except cv2.error:
         return None
-    channels = high8.shape[2]
+    channels = len(image.getbands())
     if stored is None or stored.dtype != np.uint16 or stored.ndim != 3 or stored.shape[2] < channels:
         return None
-    deep = np.asarray(stored[..., [2, 1, 0, 3][:channels]], dtype=np.uint16)
+    for band in _bands(len(stored)):
+        stored[band, :, :3] = stored[band, :, 2::-1]
+    deep = np.asarray(stored[..., :channels], dtype=np.uint16)
     if bits < 16:
         deep = _widened(deep, most_code=(1 << bits) - 1)
     for upright in (deep, turn_upright(deep, turn)):
-        if upright.shape == high8.shape and _agrees(upright, high8, exactly=bits == 16):
+        if _agrees(upright, image, exactly=bits == 16):
             return np.ascontiguousarray(upright)
     return None
 
@@ -94,10 +106,27 @@ def eight_bits(codes: Codes) -> NDArray[np.uint8]:
     if codes.dtype == np.uint8:
         return np.asarray(codes, dtype=np.uint8)
     nearest = np.empty(codes.shape, np.uint8)
-    for top in range(0, len(codes), _BAND_ROWS):
-        band = slice(top, top + _BAND_ROWS)
+    for band in _bands(len(codes)):
         nearest[band] = (codes[band].astype(np.uint32) + 128) // 257
     return nearest
+
+
+def codes8_of(image: Image.Image) -> NDArray[np.uint8]:
+    """All codes (rows, columns, channels) of a loaded picture, copied in bands to need less room."""
+    codes = np.empty((image.height, image.width, len(image.getbands())), np.uint8)
+    for band in _bands(image.height):
+        codes[band] = rows_of(image, band)
+    return codes
+
+
+def rows_of(image: Image.Image, band: slice) -> NDArray[np.uint8]:
+    """Some rows (rows, columns, channels) of a loaded picture of 8 bits."""
+    part = np.asarray(image.crop((0, band.start, image.width, min(band.stop, image.height))))
+    return part.reshape(len(part), image.width, -1)
+
+
+def _bands(rows: int) -> Iterator[slice]:
+    return (slice(top, min(top + _BAND_ROWS, rows)) for top in range(0, rows, _BAND_ROWS))
 
 
 def _widened(codes: NDArray[np.uint16], *, most_code: int) -> NDArray[np.uint16]:
@@ -106,14 +135,16 @@ def _widened(codes: NDArray[np.uint16], *, most_code: int) -> NDArray[np.uint16]
     return np.take(table, codes, mode="clip")
 
 
-def _agrees(deep: NDArray[np.uint16], high8: NDArray[np.uint8], *, exactly: bool) -> bool:
-    for top in range(0, len(deep), _BAND_ROWS):
-        band = slice(top, top + _BAND_ROWS)
+def _agrees(deep: NDArray[np.uint16], image: Image.Image, *, exactly: bool) -> bool:
+    """Whether the upper bits are the codes of a loaded picture."""
+    if deep.shape != (image.height, image.width, len(image.getbands())):
+        return False
+    for band in _bands(len(deep)):
+        high8 = rows_of(image, band)
         if exactly:
-            same = np.array_equal(deep[band] >> 8, high8[band])
+            same = np.array_equal(deep[band] >> 8, high8)
         else:
-            apart = eight_bits(deep[band]).astype(np.int16) - high8[band]
-            same = bool(np.abs(apart).max() <= _SLACK)
+            same = bool(np.abs(eight_bits(deep[band]).astype(np.int16) - high8).max() <= _SLACK)
         if not same:
             return False
     return True

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from swatches.depth import rows_of
 from swatches.jpeg_marks import JpegMarks
 
 __all__ = ["is_whole_jpeg"]
@@ -50,9 +51,5 @@ def _ends_flat(codes8: NDArray[np.uint8]) -> bool:
 
 
 def _is_same(image: Image.Image, codes8: NDArray[np.uint8]) -> bool:
-    for top in range(0, len(codes8), _BAND_ROWS):
-        part = codes8[top : top + _BAND_ROWS]
-        band = np.asarray(image.crop((0, top, image.width, top + len(part))))
-        if not np.array_equal(band.reshape(part.shape), part):
-            return False
-    return True
+    bands = (slice(top, top + _BAND_ROWS) for top in range(0, len(codes8), _BAND_ROWS))
+    return all(np.array_equal(rows_of(image, band), codes8[band]) for band in bands)

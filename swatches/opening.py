@@ -23,7 +23,7 @@ __all__ = [
 ]
 
 MOST_PIXELS = 80_000_000
-"""More are refused before decoding: at 7 bytes a pixel while decoding, this bounds memory near 600 MB."""
+"""More are refused before decoding: this bounds memory near 600 MB, and 1.8 GB for 16 bits."""
 
 HEAD_BYTES = 65536
 COPY_AGAIN = "Copy the file again from the camera, phone or scanner; this copy is damaged."
