@@ -26,6 +26,8 @@ __all__ = ["bring_into_srgb", "outside_srgb"]
 
 _HAIR = 5e-4
 """Of full light: so little may be cut off, which is no more than 0.4 from what is done here (measured)."""
+_SEEN = 0.004
+"""Of full light: colours that move less were outside by noise or rounding, and are not counted (ours)."""
 _AT_ONCE = 1 << 14
 """Pixels whose working values stay in the processor's cache."""
 _PER_L, _PER_DEG = 2, 2
@@ -45,12 +47,21 @@ def outside_srgb(light_lin: NDArray[np.float32]) -> NDArray[np.bool_]:
     return np.asarray(inside == 0).reshape(light_lin.shape[:-1])
 
 
-def bring_into_srgb(light_lin: Colours) -> Colours:
-    """The colours (n, 3) of linear light from 0 to 1; what is inside stays as it is."""
-    held = np.empty_like(light_lin)
-    for start in range(0, len(held), _AT_ONCE):
-        held[start : start + _AT_ONCE] = _held(light_lin[start : start + _AT_ONCE])
-    return held
+def bring_into_srgb(light_lin: NDArray[np.float32]) -> tuple[NDArray[np.float32], float]:
+    """The linear light (..., 3) from 0 to 1, and the share of its colours that were moved to be seen.
+
+    What is inside stays as it is.
+    """
+    outside = outside_srgb(light_lin)
+    held = np.clip(light_lin, 0, 1)
+    if not outside.any():
+        return held, 0.0
+    vivid = light_lin[outside]
+    for start in range(0, len(vivid), _AT_ONCE):
+        vivid[start : start + _AT_ONCE] = _held(vivid[start : start + _AT_ONCE])
+    moved = np.abs(vivid - light_lin[outside]).max(axis=1) > _SEEN
+    held[outside] = vivid
+    return held, float(moved.sum() / outside.size)
 
 
 def _held(light_lin: Colours) -> Colours:

@@ -8,14 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import lin_to_srgb8
-from palettes.gamut import bring_into_srgb, outside_srgb
+from palettes.gamut import bring_into_srgb
 from swatches.spaces import SRGB_SPACE, Codes, Space, light_by_space
 
 __all__ = ["Developed", "develop"]
 
 _BAND_ROWS = 128
-_SEEN = 0.004
-"""Of full light: colours that are moved less are not counted, being outside by noise or rounding (ours)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,19 +41,15 @@ def develop(codes: Codes, *, space: Space, alpha: Codes | None) -> Developed:
     light_of = light_by_space(space, most_code=most_code)
     srgb8 = np.empty((rows, columns, 3), np.uint8)
     light16 = np.empty((rows, columns, 3), np.uint16) if most_code > 255 else None
-    outside = 0
+    outside = 0.0
     for top in range(0, rows, _BAND_ROWS):
         band = slice(top, top + _BAND_ROWS)
-        light = light_of(codes[band])
-        vivid = outside_srgb(light)
-        if vivid.any():
-            held = bring_into_srgb(light[vivid])
-            outside += int((np.abs(held - light[vivid]).max(axis=1) > _SEEN).sum())
-            light[vivid] = held
+        light, share = bring_into_srgb(light_of(codes[band]))
+        outside += share * len(light) / rows
         if alpha is not None:
             cover = (alpha[band] / np.float32(most_code)).astype(np.float32)[..., None]
             light = light * cover + (1 - cover)
         srgb8[band] = lin_to_srgb8(light)
         if light16 is not None:
-            light16[band] = np.rint(np.clip(light, 0, 1) * 65535)
-    return Developed(srgb8, light16, outside / (rows * columns))
+            light16[band] = np.rint(light * 65535)
+    return Developed(srgb8, light16, outside)

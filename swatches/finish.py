@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import lin_to_srgb8
+from palettes.gamut import bring_into_srgb
 from palettes.lightness import lab_from_lin
 from swatches.folds import even_plain, shading_beside
 from swatches.patchwork import wrap_by_cut
@@ -150,13 +151,12 @@ def _is_texture(cloth: NDArray[np.float32], repeat: Repeat, *, ppi: float) -> bo
 def _finished(
     cloth: NDArray[np.float32], ppi: float, wraps: bool, repeat: Repeat, turn_deg: float, notes: list[str]
 ) -> Finished:
-    # A hair outside is rounding and noise; only what would change by a visible step counts.
-    outside = float(((cloth < -0.004) | (cloth > 1.004)).any(axis=2).mean())
+    held, outside = bring_into_srgb(cloth)
     if outside > 0.002:
         notes.append(
             f"{outside:.1%} of it has colours outside sRGB, too vivid or too bright: brought to its edge."
         )
-    tile = np.array(lin_to_srgb8(cloth), order="C")
+    tile = np.array(lin_to_srgb8(held), order="C")
     tile.flags.writeable = False
     return Finished(
         tile_srgb8=tile,

@@ -63,7 +63,8 @@ def hue_shift_deg(first_lab: Floats, second_lab: Floats) -> Floats:
 @pytest.mark.parametrize("space", ["Display P3", "Adobe RGB (1998)", "ITU-R BT.2020", "ProPhoto RGB"])
 def test_nothing_stays_outside_and_lightness_hardly_moves(space: str) -> None:
     light = surface(space)
-    held = bring_into_srgb(light)
+    held, share = bring_into_srgb(light)
+    assert 0.2 < share < 1
     assert held.dtype == np.float32
     assert held.min() >= 0
     assert held.max() <= 1
@@ -77,7 +78,16 @@ def test_nothing_stays_outside_and_lightness_hardly_moves(space: str) -> None:
 def test_what_is_inside_stays() -> None:
     light = np.random.default_rng(3).random((2000, 3), dtype=np.float32)
     assert not outside_srgb(light).any()
-    assert np.abs(bring_into_srgb(light) - light).max() < 2e-4
+    held, share = bring_into_srgb(light)
+    assert np.array_equal(held, light)
+    assert share == 0
+    # Beside colours that are outside, and in a picture as well.
+    light[::2] += 0.9
+    picture = light.reshape(40, 50, 3)
+    held, share = bring_into_srgb(picture)
+    inside = ~outside_srgb(picture)
+    assert np.array_equal(held[inside], np.clip(picture, 0, 1)[inside])
+    assert share == pytest.approx(0.5, abs=0.02)
 
 
 def test_which_are_outside() -> None:
@@ -92,7 +102,7 @@ def test_vivid_cloth_keeps_lightness_and_hue_better_than_by_cutting_off() -> Non
     light = light[outside_srgb(light)]
     assert len(light) > 250
     first = lab_by_science(light)
-    held, cut = lab_by_science(bring_into_srgb(light)), lab_by_science(np.clip(light, 0, 1))
+    held, cut = lab_by_science(bring_into_srgb(light)[0]), lab_by_science(np.clip(light, 0, 1))
     # What the head of the module states of both ways.
     assert np.abs(cut[:, 0] - first[:, 0]).mean() == pytest.approx(1.5, abs=0.1)
     assert np.abs(cut[:, 0] - first[:, 0]).max() == pytest.approx(4.3, abs=0.1)
@@ -106,7 +116,7 @@ def test_vivid_cloth_keeps_lightness_and_hue_better_than_by_cutting_off() -> Non
 def test_no_vivid_colour_fades_away() -> None:
     # At its own lightness and hue the yellow of Display P3 would keep a sixth of its chroma.
     light = surface("Display P3")
-    first, held = lab_by_science(light), lab_by_science(bring_into_srgb(light))
+    first, held = lab_by_science(light), lab_by_science(bring_into_srgb(light)[0])
     assert ciede2000(first, held).max() < 7
     yellow = np.argmax(first[:, 2])
     assert np.hypot(*held[yellow, 1:]) > 0.7 * np.hypot(*first[yellow, 1:])
@@ -123,11 +133,11 @@ def test_there_are_no_seams() -> None:
             colour.RGB_COLOURSPACES["Display P3"],
             colour.RGB_COLOURSPACES["sRGB"],
         ).astype(np.float32)
-        before, after = lab_by_science(light), lab_by_science(bring_into_srgb(light))
+        before, after = lab_by_science(light), lab_by_science(bring_into_srgb(light)[0])
         steps = np.linalg.norm(np.diff(before, axis=0), axis=1)
         assert np.linalg.norm(np.diff(after, axis=0), axis=1).max() < 3 * steps.max()
 
 
 def test_brighter_than_white_and_darker_than_black() -> None:
-    held = bring_into_srgb(np.float32([[2, 2, 2], [9, 7, 8], [-0.1, -0.1, -0.1]]))
+    held, _ = bring_into_srgb(np.float32([[2, 2, 2], [9, 7, 8], [-0.1, -0.1, -0.1]]))
     assert held == pytest.approx(np.float32([[1, 1, 1], [1, 1, 1], [0, 0, 0]]), abs=1e-3)
