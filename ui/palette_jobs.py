@@ -48,7 +48,7 @@ def line_cloths_up(*, asked: Asked, to: str | None, say: Callable[[str], None]) 
     say("Looking at the cloths ...")
     _, lines, draw = line_of_cloths(worked)
     if file is not None:
-        save_picture(file, draw(), ppi=_PPI)
+        save_picture(file, footed(draw(), mentioned(*worked.cloths.values())), ppi=_PPI)
     print(f"From light to dark: {worked.drafted.draft.name}\n")
     print("\n".join(lines))
 
@@ -57,13 +57,13 @@ def line_of_cloths(worked: Worked) -> tuple[str, list[str], Callable[[], NDArray
     """The cloths that show on one line: what is said of them, all of it in lines, and what draws it."""
     named, cache = _by_name(worked), PaintCache()
     choice = line_up({name: cloth_look(swatch, cache=cache) for name, swatch in named.items()})
-    caution = mentioned(*named.values())
 
     def draw() -> NDArray[np.uint8]:
         chips = {name: look_at_cloth(swatch, side_px=CHIP_PX) for name, swatch in named.items()}
-        return footed(line_picture(choice, chips), caution)
+        return line_picture(choice, chips)
 
-    return choice.note, [*_line_text(worked, choice), *care_text(caution).splitlines()], draw
+    caution = care_text(mentioned(*named.values()))
+    return choice.note, [*_line_text(worked, choice), *caution.splitlines()], draw
 
 
 def _by_name(worked: Worked) -> dict[str, Swatch]:

@@ -6,21 +6,13 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from urllib.parse import urlencode
 
-import numpy as np
-from numpy.typing import NDArray
-
 from palettes.viewing import Viewing
 from preview.advice import Remedy
-from preview.frame import prepare_frame
-from preview.keeping import PaintCache
 from preview.readings import EdgeReading, headline
-from preview.views import side_by_side
-from preview.views_roles import roles_key
 from ui.advice_jobs import Advice, advice_caution, advise, cloths_from
 from ui.asked import one_block, take_viewing
 from ui.bench import Worked
 from ui.choice import Choice, choice_query
-from ui.closer_looks import look_closer
 from ui.colour_words import mentioned, picture_caution, star
 from ui.mistakes import Mistake, tell
 from ui.page_handlers import Asked, read_choice
@@ -28,9 +20,9 @@ from ui.page_words import cautions_html, mistake_html, plain
 from ui.palette_jobs import line_of_cloths
 from ui.reading_settings import ALL_VIEWS
 from ui.reading_words import percent, sides_words
-from ui.workroom import Workroom, screen_ppi
+from ui.workroom import Workroom
 
-__all__ = ["LOOKING", "help_html", "line_html", "look_html", "looking_from", "weighed_picture"]
+__all__ = ["LOOKING", "help_html", "line_html", "look_html", "looking_from"]
 
 LOOKING = ("distance", "shown", "light", "eyes", "years", "look")
 """The fields of looking, in the order in which the page sends them."""
@@ -71,7 +63,7 @@ def look_html(room: Workroom, held: object, asked: Asked, looking: Sequence[obje
         viewing, view = looking_from(words)
         choice = room.first_choice(read_choice(held, asked))
         worked = room.worked(choice)
-        weighed_picture(room, choice, viewing, view)  # a mistake is told here, not by a picture that fails
+        room.weighed_png(choice, viewing, view)  # a mistake is told here, not by a picture that fails
     except Exception as error:
         return _told(error)
     return _weighed(room, choice, _looked(room, choice, worked, words, viewing, view))
@@ -87,12 +79,14 @@ def _looked(
     cloths = worked.cloths.values()
     if worked.drafted.quilt is not None or not worked.drafted.edges:
         return figure + ("" if view == "roles" else cautions_html(picture_caution(cloths)))
-    readings = worked.readings(viewing=viewing)
+    readings = room.readings_in(choice, viewing)
     return figure + cautions_html(mentioned(*cloths)) + _readings(readings, viewing)
 
 
-def _figure(source: str, alt: str) -> str:
-    return f'<figure><img src="{escape(source)}" alt="{plain(alt)}"></figure>'
+def _figure(source: str, alt: str, *, wide: bool = False) -> str:
+    """The picture; a wide one keeps its size where the page is narrow, and can be moved sideways."""
+    moves = ' class="wide" tabindex="0" role="group" aria-label="Wide picture"' if wide else ""
+    return f'<figure{moves}><img src="{escape(source)}" alt="{plain(alt)}"></figure>'
 
 
 def _readings(readings: Sequence[EdgeReading], viewing: Viewing) -> str:
@@ -161,10 +155,8 @@ def line_html(room: Workroom, held: object, asked: Asked) -> str:
         note, lines, _ = line_of_cloths(worked)
     except Exception as error:
         return _told(error)
-    figure = _figure(
-        f"/line.png?{choice_query(choice, seen=room.stamp(choice))}",
-        "The cloths from light to dark: " + "; ".join(lines),
-    )
+    source = f"/line.png?{choice_query(choice, seen=room.stamp(choice))}"
+    figure = _figure(source, "The cloths from light to dark: " + "; ".join(lines), wide=True)
     caution = cautions_html(mentioned(*worked.cloths.values()))
     head = f"<h3>The cloths from light to dark</h3><p>{plain(note)}</p>"
     return _weighed(room, choice, head + caution + figure)
@@ -176,17 +168,6 @@ def _weighed(room: Workroom, choice: Choice, html: str) -> str:
         f'<div class="found" data-choice="{plain(room.named(choice))}"><p class="since" role="status" hidden>'
         f"The choice has changed since this was found. Press the button again.</p>{html}</div>"
     )
-
-
-def weighed_picture(room: Workroom, choice: Choice, viewing: Viewing, view: str) -> NDArray[np.uint8]:
-    """The picture of a choice in any view, as fine as the page shows it.
-
-    Raises: Mistake for the edges of a quilt, or for "seen" where nothing is unusual.
-    """
-    worked = room.worked(choice)
-    frame = prepare_frame(worked.drafted.scene, ppi=screen_ppi(worked.drafted))
-    shown = look_closer(worked, view=view, frame=frame, viewing=viewing, cache=PaintCache())
-    return side_by_side([shown, roles_key(frame)]) if view == "roles" else shown
 
 
 def _told(error: Exception) -> str:

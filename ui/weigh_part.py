@@ -81,12 +81,18 @@ def build_weigh_part(room: Workroom, fields: Sequence[Any]) -> None:
     def on_line(*sent: object) -> str:
         return line_html(room, sent[count], Asked(*sent[count + 1 :]))
 
-    for button, handler in ((again, on_look), (helps, on_help), (line, on_line)):
+    for button, handler, word in (
+        (again, on_look, "Looking"),
+        (helps, on_help, "Trying cloths, cuts and outlines"),
+        (line, on_line, "Looking"),
+    ):
+        busy = f"() => '<p role=\"status\">{word} \u2026</p>'"
+        button.click(None, None, said, js=busy, queue=False, api_visibility="private")
         button.click(
             handler,
             [*looking, *fields],
             said,
             queue=False,
-            show_progress="minimal",
+            show_progress="hidden",
             api_visibility="private",
         )

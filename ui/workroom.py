@@ -11,12 +11,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from blocks.library import block_names, open_block
+from palettes.viewing import Viewing
 from preview.frame import Frame, prepare_frame
 from preview.keeping import PaintCache
 from preview.readings import EdgeReading
+from preview.views import side_by_side
+from preview.views_roles import roles_key
 from swatches.swatch import Swatch
 from ui.bench import Drafted, Worked, draft_making, roles_of, stand_upright, work_out
 from ui.choice import Choice, choice_query
+from ui.closer_looks import look_closer
 from ui.first_choice import first_choice
 from ui.kinds import KindReading, read_kinds
 from ui.looks import look, look_at_block, look_at_cloth
@@ -25,7 +29,7 @@ from ui.near_view import NearPart
 from ui.quilt_choice import make_making
 from ui.shelf import Shelf
 
-__all__ = ["Workroom", "screen_ppi", "taken_ppi"]
+__all__ = ["Workroom", "screen_png", "screen_ppi", "taken_ppi"]
 
 _CLOTH_SIDE_PX = 144
 _BLOCK_SIDE_PX = 112
@@ -78,6 +82,7 @@ class Workroom:
         self._cloth_pngs = lru_cache(maxsize=512)(self._cloth_png)
         self._picture_pngs = lru_cache(maxsize=12)(self._picture_png)
         self._frame = lru_cache(maxsize=4)(_frame)
+        self._weighed = lru_cache(maxsize=8)(self._weighed_png)
 
     def drafted(self, choice: Choice) -> Drafted:
         """What the choice sews, without its cloth."""
@@ -139,6 +144,17 @@ class Workroom:
         """The picture of a choice as the page shows it."""
         return self._picture_pngs(choice, view, self.stamp(choice))
 
+    def weighed_png(self, choice: Choice, viewing: Viewing, view: str) -> bytes:
+        """The picture of a choice in any view, looked at in any way, as fine as the page shows it.
+
+        Raises: Mistake for the edges of a quilt, or for "seen" where nothing is unusual.
+        """
+        return self._weighed(choice, viewing, view, self.stamp(choice))
+
+    def readings_in(self, choice: Choice, viewing: Viewing) -> tuple[EdgeReading, ...]:
+        """Every edge of a block as it reads, looked at in any way."""
+        return self.worked(choice).readings(viewing=viewing, cache=self._painted)
+
     def near_png(self, choice: Choice, view: str, part: NearPart) -> bytes:
         """A part of the picture, drawn from the cloth at a resolution of its own.
 
@@ -150,7 +166,7 @@ class Workroom:
             shown = look(worked, view=view, ppi=part.ppi, frame=frame, cache=self._near)
             # Cloth made ready at this resolution is kept, for the next part; the part itself is not.
             self._near.forget(frame.token)
-        return _png(shown)
+        return screen_png(shown)
 
     def picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
         """The picture of a choice, painted afresh or partly kept from the last one."""
@@ -195,16 +211,23 @@ class Workroom:
     def _read_kinds(self, choice: Choice, _stamp: str) -> tuple[KindReading, ...]:
         return read_kinds(self.worked(choice), cache=self._painted)
 
+    def _weighed_png(self, choice: Choice, viewing: Viewing, view: str, _stamp: str) -> bytes:
+        worked = self.worked(choice)
+        frame = self._frame(worked.drafted, screen_ppi(worked.drafted))
+        with self._painted.lock:
+            shown = look_closer(worked, view=view, frame=frame, viewing=viewing, cache=self._painted)
+        return screen_png(side_by_side([shown, roles_key(frame)]) if view == "roles" else shown)
+
     def _picture_png(self, choice: Choice, view: str, _stamp: str) -> bytes:
-        return _png(self.picture(choice, view=view, ppi=screen_ppi(self.drafted(choice))))
+        return screen_png(self.picture(choice, view=view, ppi=screen_ppi(self.drafted(choice))))
 
     def _cloth_png(self, key: str, stamp: str) -> bytes:
-        return _png(look_at_cloth(self._cloths(key, stamp), side_px=_CLOTH_SIDE_PX))
+        return screen_png(look_at_cloth(self._cloths(key, stamp), side_px=_CLOTH_SIDE_PX))
 
     def _block_png(self, name: str) -> bytes:
         if name not in block_names():
             raise Mistake("There is no such block.", mend="Choose a built-in block.")
-        return _png(look_at_block(open_block(name), shelf=Shelf(None), side_px=_BLOCK_SIDE_PX))
+        return screen_png(look_at_block(open_block(name), shelf=Shelf(None), side_px=_BLOCK_SIDE_PX))
 
 
 def _draft(bare: Choice) -> Drafted:
@@ -220,7 +243,7 @@ def _frame(drafted: Drafted, ppi: float) -> Frame:
     return prepare_frame(drafted.scene, ppi=ppi)
 
 
-def _png(picture_srgb8: NDArray[np.uint8]) -> bytes:
+def screen_png(picture_srgb8: NDArray[np.uint8]) -> bytes:
     """A PNG for the screen: lossless, and packed lightly because it travels no farther than this machine."""
     done, packed = cv2.imencode(
         ".png", cv2.cvtColor(picture_srgb8, cv2.COLOR_RGB2BGR), [cv2.IMWRITE_PNG_COMPRESSION, 1]

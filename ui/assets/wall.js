@@ -95,6 +95,7 @@ async function show() {
   if (src === wanted) return;
   wanted = src;
   element.classList.add('busy');
+  setTimeout(() => { if (src === wanted && element.classList.contains('busy')) caption.textContent = 'Drawing …'; }, 500);
   const next = new Image();
   next.src = src;
   try {
