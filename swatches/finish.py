@@ -158,6 +158,8 @@ def _finished(
         )
     tile = np.array(lin_to_srgb8(held), order="C")
     tile.flags.writeable = False
+    # As large as the cloth itself, while what the print is will be found out.
+    del held
     return Finished(
         tile_srgb8=tile,
         ppi=ppi,
