@@ -11,12 +11,23 @@ import cv2
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from palettes.difference import ciede2000
 from palettes.encodings import srgb8_to_lin
+from palettes.lightness import lab_from_lin
 from swatches.clicks import check_inside
 from swatches.grey_curve import GreyCurve, fit_grey_curve
 from swatches.resampling import map_points
 
-__all__ = ["ChartColour", "ChartError", "Edition", "chart_light", "fit_chart", "read_chart"]
+__all__ = [
+    "COLUMNS",
+    "ROWS",
+    "ChartColour",
+    "ChartError",
+    "Edition",
+    "chart_light",
+    "fit_chart",
+    "read_chart",
+]
 
 Edition = Literal["after 2014", "before 2014"]
 Point = tuple[float, float]
@@ -26,11 +37,12 @@ _SET_OF_EDITION: dict[str, str] = {
     "after 2014": "ColorChecker24 - After November 2014",
     "before 2014": "ColorChecker24 - Before November 2014",
 }
-_COLUMNS, _ROWS = 6, 4
+COLUMNS, ROWS = 6, 4
 _FIRST_GREY = 18
 _PROBE = 0.22
 """Half the side of the part of a patch that is read, in patches: clear of its border."""
-_MOST_MISFIT = 0.35
+_MOST_MISFIT = 4.0
+"""CIEDE2000, mean of the 24. Ours: evenly lit charts come to 2 at most, those half in shadow from 2 to 6."""
 
 
 class ChartError(ValueError):
@@ -48,6 +60,8 @@ class ChartColour:
     curve: GreyCurve
     matrix: Floats
     """(3, 6)"""
+    misfit: float
+    """How far the chart's own patches stay from their colours: CIEDE2000, mean of the 24."""
 
     def light_of(self, stored_lin16: NDArray[np.uint16]) -> NDArray[np.float32]:
         """The cloth's own light (..., 3) of stored values; may lie outside 0 to 1 for vivid colours."""
@@ -93,13 +107,13 @@ def read_chart(photo_srgb8: NDArray[np.uint8], corners_px: Sequence[Point]) -> F
     rows, columns = photo_srgb8.shape[:2]
     for corner in corners_px:
         check_inside(corner, width_px=columns, height_px=rows)
-    field = np.array([[0, 0], [_COLUMNS, 0], [_COLUMNS, _ROWS], [0, _ROWS]], dtype=np.float32)
+    field = np.array([[0, 0], [COLUMNS, 0], [COLUMNS, ROWS], [0, ROWS]], dtype=np.float32)
     to_photo = cv2.getPerspectiveTransform(field, np.array(corners_px, dtype=np.float32))
     probe = np.linspace(-_PROBE, _PROBE, 9)
     x, y = np.meshgrid(probe, probe)
     patches = []
-    for i in range(_COLUMNS * _ROWS):
-        middle = (i % _COLUMNS + 0.5, i // _COLUMNS + 0.5)
+    for i in range(COLUMNS * ROWS):
+        middle = (i % COLUMNS + 0.5, i // COLUMNS + 0.5)
         spots = map_points(np.asarray(to_photo, np.float64), np.stack([x.ravel(), y.ravel()], 1) + middle)
         at = np.clip(spots.astype(int), 0, (columns - 1, rows - 1))
         patches.append(np.median(srgb8_to_lin(photo_srgb8[at[:, 1], at[:, 0]]), axis=0))
@@ -133,13 +147,15 @@ def fit_chart(stored_lin: ArrayLike, *, edition: Edition = "after 2014") -> Char
     # Each patch counts by its own lightness step, not by its light, or the dark ones would not count.
     weight = 1 / (0.05 + wanted.mean(axis=1, keepdims=True)) ** (2 / 3)
     matrix = np.linalg.lstsq(terms * weight, wanted * weight, rcond=None)[0].T
-    misfit = np.abs(np.cbrt(np.clip(terms @ matrix.T, 0, None)) - np.cbrt(np.clip(wanted, 0, None))).mean()
-    if misfit > _MOST_MISFIT / 3:
+    left = ciede2000(lab_from_lin(np.clip(terms @ matrix.T, 0, None)), lab_from_lin(np.clip(wanted, 0, None)))
+    misfit = float(left.mean())
+    if misfit > _MOST_MISFIT:
         raise ChartError(
-            "The marked patches are not those of a 24-patch chart",
-            mend="Mark the outer corners of its field of patches again.",
+            f"The chart's patches stay {misfit:.0f} steps of colour difference from their own colours, where "
+            "3 is usual: part of it lies in shadow, or the marked patches are not a 24-patch chart's",
+            mend="Photograph it in even light, or mark the outer corners of its field of patches again.",
         )
-    return ChartColour(curve, matrix)
+    return ChartColour(curve, matrix, misfit)
 
 
 def _roots(light: Floats) -> Floats:
