@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import os
 import struct
+import subprocess
+import sys
 import threading
 import zlib
 from pathlib import Path
@@ -19,6 +21,7 @@ from tests.swatches.deep_files import chunk
 from tests.swatches.pictures import difference, encoded, saved, smooth, speckled
 
 CLOSED = b"\xff\xd9"
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def refusal(path: Path) -> str:
@@ -429,3 +432,22 @@ def test_nothing_is_said_on_the_console(tmp_path: Path, capfd: pytest.CaptureFix
     }.items():
         refusal(written(tmp_path / name, coded))
     assert capfd.readouterr() == ("", "")
+
+
+def test_a_heic_file_where_its_reader_is_not_installed(tmp_path: Path) -> None:
+    import pillow_heif
+
+    pillow_heif.register_heif_opener()
+    path = saved(tmp_path / "phone.heic", smooth(64, 96))
+    code = (
+        "import sys; sys.modules['pillow_heif'] = None\n"
+        "from swatches.decode import PhotoError, read_photo\n"
+        "try: read_photo(sys.argv[1])\n"
+        "except PhotoError as fault: print(fault, fault.mend)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(path)], cwd=ROOT, capture_output=True, text=True, timeout=60
+    )
+    assert done.stderr == ""
+    assert "phone.heic: is not a picture that can be read here." in done.stdout
+    assert "save it again as JPEG" in done.stdout
