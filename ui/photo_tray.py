@@ -100,8 +100,10 @@ class PhotoTray:
     def find(self, token: str) -> LaidPhoto:
         """The photograph of that token.
 
-        Raises: Mistake if it has gone from the tray.
+        Raises: Mistake if it has gone from the tray, or none was ever chosen.
         """
+        if not token:
+            raise Mistake("No photograph is chosen yet.", mend="Choose a photograph or scan first.")
         with self._lock:
             laid = self._laid.get(token)
         if laid is None:

@@ -166,6 +166,7 @@ def test_no_photograph_and_no_picture(shelf: Shelf, tmp_path: Path) -> None:
     text.write_text("not a picture")
     assert "alert" in lay_photo(tray, str(text)).said
     assert "no longer at hand" in keep(shelf, tray, {"token": "x"}).said
+    assert "No photograph is chosen yet." in keep(shelf, tray, {"token": ""}).said
 
 
 def test_the_tray_holds_a_few(photo: str) -> None:
