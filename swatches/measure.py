@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import sqrt
 from pathlib import Path
@@ -10,32 +10,21 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.encodings import lin16_of_srgb8
 from swatches.card import MOST_KEPT_PPI, CardError, beside_card, straight_view
 from swatches.card_find import find_card
 from swatches.card_plane import find_card_plane
-from swatches.chart import fit_chart, read_chart
-from swatches.clicks import check_inside
+from swatches.chart_aside import CHART_ON_CLOTH, beside_chart
 from swatches.crop import Crop, crop_in_px
 from swatches.decode import Photo, read_photo
 from swatches.density import question_ppi
 from swatches.faults import Fault, cloth_faults, sheet_faults
 from swatches.finish import Finished, RepeatChoice, finish_cloth
-from swatches.grey_curve import gains_from_grey
 from swatches.keys import content_key
+from swatches.known_colours import coloured, coloured_in_sheet
 from swatches.known_sizes import A4_PAPER, CARD, LETTER_PAPER, KnownSize
 from swatches.line_snap import snap_corners
-from swatches.references import (
-    Card,
-    Chart,
-    ColourReference,
-    GreyCard,
-    Paper,
-    PhotoSheet,
-    Reference,
-    WhitePaper,
-)
-from swatches.resampling import resample_light
+from swatches.references import Card, ColourReference, Paper, PhotoSheet, Reference
+from swatches.resampling import map_points, resample_light
 from swatches.ruler_scale import RulerTicks, scale_from_ticks
 from swatches.scale import CardCorners, TwoPoints, scale_from_points, scale_from_ppi
 from swatches.sheet_view import view_sheet
@@ -45,14 +34,13 @@ __all__ = ["Measured", "measure_photo"]
 
 _SIZES: dict[str, KnownSize] = {"A4": A4_PAPER, "Letter": LETTER_PAPER}
 _CLIPPED_LIN16 = 65000
-_SPOT_PX = 7
 _MOST_KEPT_PIXELS = 10_000_000
 """A larger piece of cloth is kept at fewer pixels per inch, which bounds memory near 700 MB (ours)."""
 
 Quad = tuple[tuple[float, float], ...]
 Light16 = NDArray[np.uint16]
-_Straight = tuple[Light16, float, float | None, str]
-"""Straightened, still as stored; its ppi; how far that may be off; the note on the scale."""
+_Straight = tuple[Light16, float, float | None, str, NDArray[np.float64]]
+"""Straightened, still as stored; its ppi; how far that may be off and why; the map to the photograph."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,6 +52,8 @@ class Measured:
     notes: tuple[str, ...]
     marks_px: tuple[Quad, ...]
     """What was found in the upright photograph: markers, or the card's corners, for drawing."""
+    chart_px: Quad | None
+    """The corners of a chart's field of patches in it, round from dark skin."""
     photo: Photo
     finished: Finished
 
@@ -81,6 +71,7 @@ class _Cloth:
     clipped: float
     faults: tuple[Fault, ...]
     marks_px: tuple[Quad, ...]
+    chart_px: Quad | None
 
 
 def measure_photo(
@@ -125,7 +116,7 @@ def measure_photo(
         about=about,
         repeat_in=finished.repeat.steps_in,
     )
-    return Measured(swatch, _once(faults), finished.notes, cloth.marks_px, photo, finished)
+    return Measured(swatch, _once(faults), finished.notes, cloth.marks_px, cloth.chart_px, photo, finished)
 
 
 def _once(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
@@ -134,38 +125,33 @@ def _once(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
 
 def _in_sheet(photo: Photo, sheet: PhotoSheet, colour: ColourReference | None, crop: Crop | None) -> _Cloth:
     view = view_sheet(photo.srgb8, bar_mm=sheet.bar_mm, light16=photo.light16)
-    light = view.cloth_lin
-    colour_from: ColourFrom = "grey steps"
-    colour_note = "Colours: measured against the photo sheet's grey steps and paper."
-    if isinstance(colour, Chart):
-        stored = np.round(read_chart(photo.srgb8, colour.corners_px) * 65535).astype(np.uint16)
-        # The sheet's curve comes first, so that the chart is read as if the light were even.
-        seen = np.round(np.clip(view.light.curve.light_of(stored[None])[0], 0, 1) * 65535).astype(np.uint16)
-        fitted = fit_chart(seen / 65535, edition=colour.edition)
-        light = fitted.light_of(np.round(np.clip(light, 0, 1) * 65535).astype(np.uint16))
-        colour_from, colour_note = "chart", _chart_note(colour)
-    clipped = view.stored_clipped
+    found = coloured_in_sheet(photo, view, colour)
+    light = found.cloth_lin
+    left, top = 0, 0
     if crop is not None:
         left, top, right, bottom = crop_in_px(
             crop, ppi=view.ppi, width_px=light.shape[1], height_px=light.shape[0]
         )
         light = np.ascontiguousarray(light[top:bottom, left:right])
+    chart = None if found.chart_px is None else view.to_cloth_px(found.chart_px) - (left, top)
     printed = "" if sheet.bar_mm == 100.0 else f" Its 100 mm bar measures {sheet.bar_mm:g} mm."
     note = (
         f"Scale: from {len(view.sheet.corners_px)} markers of the photo sheet ({view.sheet.layout.page}), "
         f"good to ±{100 * view.uncertainty:.2f} % if it was printed at true size.{printed} {view.sheet.note}"
     )
-    return _Cloth(
+    cloth = _Cloth(
         cloth_lin=light,
         ppi=view.ppi,
         off=view.uncertainty,
         scale_note=note.strip(),
-        colour_from=colour_from,
-        colour_note=colour_note,
-        clipped=clipped,
-        faults=sheet_faults(photo.srgb8, view.sheet, view.light),
+        colour_from=found.colour_from,
+        colour_note=found.note,
+        clipped=view.stored_clipped,
+        faults=(*sheet_faults(photo.srgb8, view.sheet, view.light), *found.faults),
         marks_px=tuple(tuple((float(x), float(y)) for x, y in quad) for _, quad in view.sheet.corners_px),
+        chart_px=found.chart_px,
     )
+    return _clear_of_chart(cloth, chart, cropped=crop is not None)
 
 
 def _elsewhere(
@@ -176,19 +162,42 @@ def _elsewhere(
         straight, marks = _beside_thing(photo, reference, crop)
     else:
         straight = _square_on(photo, reference, crop)
-    stored, ppi, off, note = straight
-    light, colour_from, colour_note = _coloured(photo, stored, colour)
-    return _Cloth(
-        cloth_lin=light,
+    stored, ppi, off, note, to_photo = straight
+    found = coloured(photo, stored, colour)
+    cloth = _Cloth(
+        cloth_lin=found.cloth_lin,
         ppi=ppi,
         off=off,
         scale_note=note,
-        colour_from=colour_from,
-        colour_note=colour_note,
+        colour_from=found.colour_from,
+        colour_note=found.note,
         clipped=float((stored.max(axis=2) >= _CLIPPED_LIN16).mean()),
-        faults=(),
+        faults=found.faults,
         marks_px=marks,
+        chart_px=found.chart_px,
     )
+    chart = (
+        None
+        if found.chart_px is None
+        else map_points(np.asarray(np.linalg.inv(to_photo), np.float64), np.array(found.chart_px))
+    )
+    return _clear_of_chart(cloth, chart, cropped=crop is not None)
+
+
+def _clear_of_chart(cloth: _Cloth, chart: NDArray[np.float64] | None, *, cropped: bool) -> _Cloth:
+    """The cloth without the chart that lies on it: the largest piece beside it, unless the maker cropped."""
+    if chart is None:
+        return cloth
+    high, wide = cloth.cloth_lin.shape[:2]
+    box = beside_chart(chart.tolist(), width_px=wide, height_px=high)
+    if box is None:
+        return cloth
+    left, top, right, bottom = box
+    if cropped or min(right - left, bottom - top) < cloth.ppi:
+        return replace(cloth, faults=(*cloth.faults, CHART_ON_CLOTH))
+    beside = np.ascontiguousarray(cloth.cloth_lin[top:bottom, left:right])
+    note = f"{cloth.colour_note} The largest piece of cloth beside the chart was used."
+    return replace(cloth, cloth_lin=beside, colour_note=note)
 
 
 def _beside_thing(
@@ -223,14 +232,15 @@ def _beside_thing(
     x, y = view.left_in + left / view.ppi, view.top_in + top / view.ppi
     share = _kept_share(right - left, bottom - top)
     ppi = view.ppi * share
+    to_photo = plane.to_photo @ np.array([[1 / ppi, 0, x], [0, 1 / ppi, y], [0, 0, 1]])
     stored = resample_light(
         _finest(photo),
-        plane.to_photo @ np.array([[1 / ppi, 0, x], [0, 1 / ppi, y], [0, 0, 1]]),
+        to_photo,
         width_px=int((right - left) * share),
         height_px=int((bottom - top) * share),
     )
     note = plane.note + how + _kept_note(ppi, share)
-    return (stored, ppi, plane.uncertainty, note), (tuple(corners),)
+    return (stored, ppi, plane.uncertainty, note, to_photo), (tuple(corners),)
 
 
 def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straight:
@@ -260,7 +270,7 @@ def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straig
         width_px=int((right - left) / factor),
         height_px=int((bottom - top) / factor),
     )
-    return stored, ppi, scale.off, " ".join(note.split())
+    return stored, ppi, scale.off, " ".join(note.split()), to_photo
 
 
 def _kept_share(width_px: float, height_px: float) -> float:
@@ -276,32 +286,3 @@ def _kept_note(ppi: float, share: float) -> str:
 
 def _finest(photo: Photo) -> NDArray[np.uint8] | NDArray[np.uint16]:
     return photo.srgb8 if photo.light16 is None else photo.light16
-
-
-def _coloured(
-    photo: Photo, stored: Light16, colour: ColourReference | None
-) -> tuple[NDArray[np.float32], ColourFrom, str]:
-    if isinstance(colour, Chart):
-        fitted = fit_chart(read_chart(photo.srgb8, colour.corners_px), edition=colour.edition)
-        return fitted.light_of(stored), "chart", _chart_note(colour)
-    if colour is not None:
-        check_inside(colour.point_px, width_px=photo.srgb8.shape[1], height_px=photo.srgb8.shape[0])
-        curve = gains_from_grey(_spot_lin(photo.srgb8, colour.point_px), reflectance=colour.reflectance)
-        light = curve.light_of(stored)
-        if isinstance(colour, GreyCard):
-            return light, "grey card", "Colours: brought to a grey card in the photograph."
-        assert isinstance(colour, WhitePaper)
-        return light, "white paper", "Colours: brought to white paper in the photograph."
-    light = (stored.astype(np.float32)) / np.float32(65535)
-    return light, "not measured", "Colours as the camera gave them, not measured."
-
-
-def _chart_note(chart: Chart) -> str:
-    return f"Colours: measured against a 24-patch chart (edition {chart.edition})."
-
-
-def _spot_lin(photo: NDArray[np.uint8], point: tuple[float, float]) -> NDArray[np.float64]:
-    x, y = int(point[0]), int(point[1])
-    part = photo[max(y - _SPOT_PX, 0) : y + _SPOT_PX + 1, max(x - _SPOT_PX, 0) : x + _SPOT_PX + 1]
-    light = lin16_of_srgb8()[part].reshape(-1, 3)
-    return np.asarray(np.median(light, axis=0) / 65535, dtype=np.float64)

@@ -57,9 +57,9 @@ class WhitePaper:
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """A 24-patch chart: the outer corners of its field of patches, round from dark skin."""
+    """A 24-patch chart: found by itself, or by the outer corners of its field of patches, in order round."""
 
-    corners_px: Corners
+    corners_px: Corners | None = None
     edition: Edition = "after 2014"
 
 

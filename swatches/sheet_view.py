@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, prod, sqrt
 
@@ -33,6 +34,14 @@ class SheetView:
     light: SheetLight
     stored_clipped: float
     """Share of the cloth at which the camera stored its whitest white in some channel."""
+    origin_mm: tuple[float, float]
+    """The top left of the cloth on the sheet."""
+    per_mm: float
+
+    def to_cloth_px(self, photo_px: Sequence[Sequence[float]]) -> NDArray[np.float64]:
+        """Where points of the photograph lie, in pixels from the cloth's top left."""
+        at_mm = self.sheet.plane.to_plane(np.array(photo_px, dtype=np.float64))
+        return np.asarray((at_mm - self.origin_mm) * self.per_mm, dtype=np.float64)
 
 
 def view_sheet(
@@ -81,4 +90,6 @@ def view_sheet(
         sheet=sheet,
         light=light,
         stored_clipped=float((stored.max(axis=2) >= 65000).mean()),
+        origin_mm=origin,
+        per_mm=per_mm,
     )
