@@ -112,11 +112,11 @@ def _from_table(table: dict[str, Any], path: Path) -> WrittenAudition:
     try:
         seam_in = SEAM.read(_text_or_whole(table.get("seam")))
     except ValueError as error:
-        faults.append("seam: " + str(error).rstrip("."))
+        faults.append("seam: " + str(error.__cause__ or error).rstrip("."))
     try:
         width_in = WIDTH.read(_text_or_whole(table["width"])) if "width" in table else None
     except ValueError as error:
-        faults.append("width: " + str(error).rstrip("."))
+        faults.append("width: " + str(error.__cause__ or error).rstrip("."))
     cloths = _chosen(table.get("cloth", {}), "cloth", faults)
     patches = {
         int(name): cloth

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from blocks.lengths import inches_text, parse_inches
+from blocks.lengths import LengthError, inches_text, parse_inches
 from ui.mistakes import Mistake
 
 __all__ = ["CLOTH_WIDTH", "PHOTO_PPI", "PICTURE_PPI", "PORT", "SEAM", "VIEWS", "WIDTH", "Setting"]
@@ -38,7 +38,7 @@ class Setting:
     def read(self, typed: str | int | float | Fraction | None) -> Fraction:
         """The value that was typed, or the default for nothing; never quietly moved into bounds.
 
-        Raises: LengthError for a length that is none, Mistake for anything else that is wrong.
+        Raises: Mistake naming the setting.
         """
         if typed is None or (isinstance(typed, str) and not typed.strip()):
             return self.default
@@ -52,7 +52,7 @@ class Setting:
 
     def _number(self, typed: str | int | float | Fraction) -> Fraction:
         if self.kind == "length":
-            return parse_inches(typed if not isinstance(typed, float) else str(typed))
+            return self._length(typed if not isinstance(typed, float) else str(typed))
         plain = _PLAIN_NUMBER.fullmatch(str(typed).strip())
         value = Fraction(plain[0]) if plain else None
         if value is None or (self.kind == "whole" and value.denominator != 1):
@@ -62,6 +62,12 @@ class Setting:
                 mend=f"Write a number such as {self.text(self.default)}.",
             )
         return value
+
+    def _length(self, typed: str | int | Fraction) -> Fraction:
+        try:
+            return parse_inches(typed)
+        except LengthError as error:
+            raise Mistake(f"{self.name.capitalize()}: {error}", mend=error.mend) from error
 
     def text(self, value: Fraction) -> str:
         """A value of this setting as it is typed, with its unit."""

@@ -138,7 +138,7 @@ def test_mitred_corners_and_binding_reach_picture_roles_and_list(room: Workroom)
     [
         ("no such block", PLAIN, "There is no such block."),
         (None, PLAIN, "The page sent what it should not."),
-        ("nine patch", Asked("2 furlongs"), "is not a length"),
+        ("nine patch", Asked("2 furlongs"), "Seam allowance: &#x27;2 furlongs&#x27; is not a length"),
         ("nine patch", Asked("1/4", "x-ray"), "There is no such view."),
         ("nine patch", Asked("1/4", ["colour"]), "There is no such view."),
         ("nine patch", Asked("1/4", width="999"), "Finished width 999 in is out of bounds."),

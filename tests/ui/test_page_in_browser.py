@@ -264,6 +264,10 @@ def test_a_mistake_is_told_and_nothing_changes(page: Any) -> None:
     alert = page.get_by_role("alert")
     alert.wait_for()
     assert "'three elephants' is not a length." in alert.inner_text()
+    top, foot = alert.evaluate(
+        "node => [node.getBoundingClientRect().top, node.getBoundingClientRect().bottom]"
+    )
+    assert 0 <= top < foot <= 900, "in sight, though the page is scrolled to the field"
     assert "86 mm" in alert.inner_text()
     assert page.evaluate(SOURCE) == before
     seam.fill("7.5 mm")
