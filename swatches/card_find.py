@@ -22,9 +22,13 @@ _LEAST_AREA, _MOST_AREA = 0.008, 0.6
 _FULL = 0.88
 """Share of its surrounding rectangle that a card's outline fills, corners rounded and seen at a slant."""
 _MOST_TRIED = 9
-_LEAST_STEP = 6.0
 _SURE = 0.85
-_LEAST_EVEN = 0.55
+_PROOFS = ((6.0, 0.55, 0.5), (4.5, 0.4, 0.75))
+"""Least step at every edge, share of an edge that shows it, and share of the rim inside an edge that has the
+card's one colour. On a print of the card's own colour the step is seen at fewer places: then the rim must
+be plainer (measured)."""
+_RIM_SHARES = tuple(0.012 * step for step in range(1, 16))
+_ONE_COLOUR_LAB = 12.0
 _SHAPE_SLACK = 1.22
 """How far a tilted camera changes the ratio of sides: about 35 degrees."""
 
@@ -51,13 +55,15 @@ def find_card(
     factor = min(1.0, _WORK_PX / max(photo_srgb8.shape[:2]))
     size = (round(photo_srgb8.shape[1] * factor), round(photo_srgb8.shape[0] * factor))
     small = np.asarray(cv2.resize(photo_srgb8, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+    lab = np.asarray(lab_from_lin(srgb8_to_lin(small)), dtype=np.float32)
     found: list[tuple[float, Snapped]] = []
-    for quad in _quads(small, long_to_short=long_to_short)[:_MOST_TRIED]:
+    for quad in _quads(lab, long_to_short=long_to_short)[:_MOST_TRIED]:
         try:
             best = _snapped(photo_srgb8, quad / factor, reach_px=max(10.0, 4.0 / factor))
         except cv2.error:
             continue
-        sure = _sureness(best, long_to_short=long_to_short)
+        plain = _plain_rim(lab, np.array(best.corners_px) * factor, step_lab=best.step_lab)
+        sure = _sureness(best, plain=plain, long_to_short=long_to_short)
         if sure > 0:
             found.append((sure, best))
         if sure > _SURE:
@@ -76,7 +82,27 @@ def _snapped(photo: NDArray[np.uint8], quad: Points, *, reach_px: float) -> Snap
     return snap_corners(photo, first.corners_px, reach_px=max(4.0, reach_px / 4))
 
 
-def _sureness(snapped: Snapped, *, long_to_short: float) -> float:
+def _plain_rim(lab: NDArray[np.float32], quad: Points, *, step_lab: float) -> float:
+    """Share of the least plain line along an edge, inside it, that has the colour of the whole rim.
+
+    Edges of a regular print may surround a card neatly; then there is print between them and the card.
+    """
+    along = np.linspace(0.12, 0.88, 32)
+    middle = quad.mean(axis=0)
+    inner = [quad + (middle - quad) * 2 * share for share in _RIM_SHARES]
+    places = np.stack(
+        [ring[i] + along[:, None] * (ring[(i + 1) % 4] - ring[i]) for i in range(4) for ring in inner]
+    ).astype(np.float32)
+    seen = cv2.remap(
+        lab, places[..., 0] - 0.5, places[..., 1] - 0.5, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+    )
+    apart = np.sqrt(((seen - np.median(seen, axis=(0, 1))) ** 2).sum(axis=2))
+    # What lies beyond a faint edge must count as another colour, if some of it was taken in.
+    one = apart < min(_ONE_COLOUR_LAB, step_lab)
+    return float(one.mean(axis=1).min())
+
+
+def _sureness(snapped: Snapped, *, plain: float, long_to_short: float) -> float:
     corners = np.array(snapped.corners_px)
     sides = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T)
     if not cv2.isContourConvex(corners.astype(np.float32)) or sides.min() < 20:
@@ -86,14 +112,14 @@ def _sureness(snapped: Snapped, *, long_to_short: float) -> float:
     off = max(pair[1] / pair[0] / long_to_short, long_to_short * pair[0] / pair[1])
     if opposite > 1.35 or off > _SHAPE_SLACK:
         return 0.0
-    if snapped.step_lab < _LEAST_STEP or snapped.even < _LEAST_EVEN:
+    seen = (snapped.step_lab, snapped.even, plain)
+    if not any(all(has >= least for has, least in zip(seen, proof, strict=True)) for proof in _PROOFS):
         return 0.0
     return float(min(1.0, snapped.step_lab / 25) * snapped.even * (2 - off) * (1.5 - opposite / 2))
 
 
-def _quads(small_srgb8: NDArray[np.uint8], *, long_to_short: float) -> list[Points]:
+def _quads(lab: NDArray[np.float32], *, long_to_short: float) -> list[Points]:
     """Outlines that may be the card, likeliest first, in pixels of the small picture, in order round it."""
-    lab = np.asarray(lab_from_lin(srgb8_to_lin(small_srgb8)), dtype=np.float32)
     area = lab.shape[0] * lab.shape[1]
     rated: list[tuple[float, Points]] = []
     for mask in _masks(lab):

@@ -132,7 +132,7 @@ def _crossing(first: tuple[Floats, Floats], second: tuple[Floats, Floats], *, ne
     (a, b), (c, d) = first, second
     u, v = b - a, d - c
     across = float(u[0] * v[1] - u[1] * v[0])
-    if abs(across) < 1e-6 * np.hypot(*u) * np.hypot(*v):
+    if abs(across) <= 1e-6 * np.hypot(*u) * np.hypot(*v):
         return float(near[0]), float(near[1])
     share = float((c - a)[0] * v[1] - (c - a)[1] * v[0]) / across
     point = a + share * u
