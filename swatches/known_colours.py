@@ -49,7 +49,7 @@ def coloured(photo: Photo, stored_lin16: NDArray[np.uint16], colour: ColourRefer
     if isinstance(colour, Chart):
         corners, how = _chart_corners(photo, colour)
         fitted = fit_chart(read_chart(photo.srgb8, corners), edition=colour.edition)
-        note = _chart_note(colour) + how
+        note = f"{_chart_note(colour)} They hold where the cloth lies in the same light.{how}"
         return Coloured(fitted.light_of(stored_lin16), "chart", note, _chart_faults(fitted), corners)
     if colour is None:
         light = stored_lin16.astype(np.float32) / np.float32(65535)

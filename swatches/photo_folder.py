@@ -119,7 +119,8 @@ def photo_outcome(path: Path, measured: Measured) -> PhotoOutcome:
 
 def _before(measured: Measured) -> NDArray[np.uint8]:
     small, factor = _fitted(measured.photo.srgb8)
-    for quad in measured.marks_px:
+    chart = () if measured.chart_px is None else (measured.chart_px,)
+    for quad in (*measured.marks_px, *chart):
         points = np.round(np.array(quad) * factor * 16).astype(np.int32)
         cv2.polylines(small, [points.reshape(-1, 1, 2)], True, _MARK, 2, cv2.LINE_AA, shift=4)
     return small

@@ -11,7 +11,7 @@ from typing import Any
 from preview.files import SUFFIXES, save_picture
 from swatches.measure import measure_photo
 from swatches.photo_folder import PhotoOutcome, contact_sheet, measure_folder, photo_files, photo_outcome
-from swatches.references import Reference
+from swatches.references import ColourReference, Reference
 from ui.mistakes import Mistake, tell
 from ui.photo_known import KnownInPhoto, read_colour, read_crop, read_reference, read_repeat
 from ui.photo_words import fault_lines, found_lines, size_words, trust_line
@@ -47,9 +47,16 @@ def add_cloth(
     shelf = open_shelf(stash)
     if path.is_dir():
         _check_folder(told, name)
-        reference = read_reference(told)
+        reference, colour = read_reference(told), read_colour(told)
         _add_folder(
-            path, reference, shelf=shelf, fabric_width=fabric_width, report=file, replace=replace, say=say
+            path,
+            reference,
+            colour,
+            shelf=shelf,
+            fabric_width=fabric_width,
+            report=file,
+            replace=replace,
+            say=say,
         )
         return
     if name is None:
@@ -92,6 +99,7 @@ def _check_folder(told: KnownInPhoto, name: str | None) -> None:
 def _add_folder(
     folder: Path,
     reference: Reference,
+    colour: ColourReference | None,
     *,
     shelf: Shelf,
     fabric_width: Fraction,
@@ -103,7 +111,7 @@ def _add_folder(
     paths = photo_files(folder)
     seen: list[PhotoOutcome] = []
     try:
-        for outcome in measure_folder(paths, reference=reference, progress=_progress(say)):
+        for outcome in measure_folder(paths, reference=reference, colour=colour, progress=_progress(say)):
             seen.append(_kept(outcome, shelf, fabric_width=fabric_width, replace=replace))
             print(f"{outcome.path.name}: {_line(seen[-1])}", flush=True)
     finally:

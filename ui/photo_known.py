@@ -53,7 +53,7 @@ class KnownInPhoto:
     grey: str | None = None
     white: str | None = None
     chart: Points = None
-    edition: str = "after-2014"
+    edition: str | None = None
     crop: Points = None
     repeat: str = "find"
     one_way: bool = False
@@ -68,7 +68,7 @@ class KnownInPhoto:
             "--ruler-ticks": self.ruler_ticks is not None,
             "--grey": self.grey is not None,
             "--white": self.white is not None,
-            "--chart": self.chart is not None,
+            "--chart with corners": bool(self.chart),
             "--crop": self.crop is not None,
             "--repeat": self.repeat != "find",
             "--one-way": self.one_way,
@@ -116,6 +116,7 @@ def _check_together(known: KnownInPhoto) -> None:
         (known.bar is not None and not known.sheet, "--bar", "--sheet"),
         (known.tick is not None and known.ruler_ticks is None, "--tick", "--ruler-ticks"),
         (known.corners is not None and known.paper is None, "--corners", "--paper"),
+        (known.edition is not None and known.chart is None, "--edition", "--chart"),
         (known.exact and not (known.card or known.corners), "--exact", "the four corners"),
     )
     for wrong, option, other in needs:
@@ -153,9 +154,8 @@ def read_colour(known: KnownInPhoto) -> ColourReference | None:
     if known.white is not None:
         return WhitePaper(_point(known.white))
     if known.chart is not None:
-        one, two, three, four = (_point(text) for text in known.chart)
-        new = known.edition == "after-2014"
-        return Chart((one, two, three, four), "after 2014" if new else "before 2014")
+        new = known.edition != "before-2014"
+        return Chart(_four(known.chart, "the chart"), "after 2014" if new else "before 2014")
     return None
 
 

@@ -121,13 +121,13 @@ def _add_colour(colour: argparse._ArgumentGroup) -> None:
     colour.add_argument(
         "--chart",
         metavar="X,Y",
-        nargs=4,
-        help="the outer corners of a 24-patch chart's field of patches, round from dark skin",
+        nargs="*",
+        help="a 24-patch chart lies beside the cloth; found by itself, or at the outer corners of its field "
+        "of patches, in order round it",
     )
     colour.add_argument(
         "--edition",
         choices=("before-2014", "after-2014"),
-        default="after-2014",
         help="when that chart was made: November 2014 or later, or before (after-2014 unless told)",
     )
 

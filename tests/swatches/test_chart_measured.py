@@ -15,7 +15,7 @@ from benchmarks.sim.spectra import LAMPS, read_spectra, stored_of
 from palettes.difference import ciede2000
 from palettes.encodings import encode, srgb8_to_lin
 from palettes.lightness import lab_from_lin
-from swatches.chart import chart_light, fit_chart
+from swatches.chart import fit_chart
 from swatches.chart_aside import beside_chart
 from swatches.crop import Crop
 from swatches.grey_curve import fit_grey_curve, gains_from_grey
@@ -24,27 +24,9 @@ from swatches.references import Card, Chart, GreyCard, PhotoSheet, TypedPpi
 from swatches.sheet_layout import GREY_STEPS, INK_REFLECTANCE, PAPER_REFLECTANCE
 from swatches.swatch import make_swatch
 from swatches.trust import colour_words, trust_words
+from tests.swatches.charts import with_chart
 from tests.swatches.pictures import saved
 from tests.swatches.shots import SMALL, STRAIGHT
-
-
-def with_chart(
-    cloth: np.ndarray, *, ppi: int, at_in: tuple[float, float], step_in: float = 0.5
-) -> np.ndarray:
-    """The cloth with a chart lying on it: black frame, six by four patches."""
-    codes = np.round(np.clip(encode(chart_light("after 2014")), 0, 1) * 255).astype(np.uint8)
-    laid, step = cloth.copy(), round(step_in * ppi)
-    left, top, gap, frame = (
-        round(at_in[0] * ppi),
-        round(at_in[1] * ppi),
-        round(0.06 * step),
-        round(0.4 * step),
-    )
-    laid[top - frame : top + 4 * step + frame, left - frame : left + 6 * step + frame] = 30
-    for i, code in enumerate(codes):
-        x, y = left + (i % 6) * step, top + (i // 6) * step
-        laid[y + gap : y + step - gap, x + gap : x + step - gap] = code
-    return laid
 
 
 @cache

@@ -9,8 +9,10 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
+from benchmarks.sim.fabrics import render
 from swatches.by_eye import ByEye
 from swatches.stash import Stash
+from tests.swatches.charts import with_chart
 from tests.swatches.shots import other_shot, sheet_shot
 from ui.command import main
 from ui.shelf import Shelf
@@ -162,6 +164,26 @@ def test_a_correction_is_kept_and_not_baked_in(
     assert Shelf(stash).find("checks").kind == "solid"
 
 
+def test_a_chart_is_found_in_a_photograph_and_in_a_folder(
+    tmp_path: Path, stash: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    cloth, _ = render("gingham", 6.0, 4.5, 120, 2)
+    folder = tmp_path / "scans"
+    folder.mkdir()
+    laid = with_chart(cloth, ppi=120, at_in=(0.5, 0.5), step_in=0.3)
+    Image.fromarray(laid).save(folder / "gingham.png")
+    words = ("--photo-ppi", "120", "--chart", "--edition", "before-2014")
+    assert add(folder / "gingham.png", stash, "--name", "one", *words) == 0
+    told = capsys.readouterr().out
+    assert "colour: 24-patch chart" in told
+    assert "found by itself" in told
+    assert "made before November 2014" in told
+    assert add(folder, stash, *words) == 0
+    assert "1 of 1 photographs became cloth" in capsys.readouterr().out
+    assert add(folder, stash, "--photo-ppi", "120", "--chart", *["1,2"] * 4) == 2
+    assert "--chart with corners cannot be said" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("words", "what"),
     [
@@ -180,7 +202,10 @@ def test_a_correction_is_kept_and_not_baked_in(
         (["--photo-ppi", "60", "--bar", "97 mm"], "--bar says nothing"),
         (["--photo-ppi", "60", "--grey", "here"], "not a place"),
         (["--photo-ppi", "60", "--grey", "1,2", "--white", "3,4"], "More than one thing of known colour"),
-        (["--photo-ppi", "60", "--chart", "1,2", "9,2", "9,9", "1,9"], "chart"),
+        (["--photo-ppi", "60", "--chart", "1,2", "9,2", "9,9", "1,9"], "do not lie as a 24-patch chart's"),
+        (["--photo-ppi", "60", "--chart", "1,2", "9,2"], "2 corners of the chart"),
+        (["--photo-ppi", "60", "--chart"], "No 24-patch chart was found"),
+        (["--photo-ppi", "60", "--edition", "before-2014"], "--edition says nothing"),
         (["--photo-ppi", "60", "--repeat", "often"], "no repeat"),
         (["--photo-ppi", "60", "--repeat", "1,0 2,0"], "one line"),
         (["--photo-ppi", "60", "--report", "found.doc"], "ends in none of"),
