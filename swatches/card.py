@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from swatches.card_plane import CARD_LONG_IN, CardError, CardPlane, find_card_plane
-from swatches.resampling import resample
+from swatches.card_plane import CARD_LONG_IN, CardError, CardPlane
+from swatches.crop import CropError
 
 __all__ = [
     "MOST_KEPT_PPI",
     "CardError",
     "StraightView",
-    "Straightened",
     "beside_card",
-    "cut_view",
+    "check_clear",
     "straight_view",
-    "straighten_card",
 ]
 
 MOST_KEPT_PPI = 360.0
@@ -33,8 +31,8 @@ _CLEAR_OF_CARD_IN = 0.12
 _LEAST_DEPTH = 0.2
 _LEVELS = 128
 
-Point = tuple[float, float]
 Box = tuple[float, float, float, float]
+Cut = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,31 +58,6 @@ class StraightView:
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Straightened:
-    """The straightened photograph with the card still in it, for looking at and choosing a crop."""
-
-    srgb8: NDArray[np.uint8]
-    ppi: float
-    card_px: Box
-    note: str
-
-
-def straighten_card(
-    photo_srgb8: NDArray[np.uint8], corners_px: Sequence[Point], *, ppi: float | None = None
-) -> Straightened:
-    """The largest upright rectangle of the photograph within two card lengths of the card, straightened.
-
-    `corners_px`: the card's corners in any order, in continuous pixels (centres at halves). Without a
-    ppi, the photograph's own at the card, in whole numbers and at most MOST_KEPT_PPI.
-    Raises: PointError, CardError; CardError also for a ppi above the photograph's own.
-    """
-    rows, columns = photo_srgb8.shape[:2]
-    view = straight_view(find_card_plane(corners_px, width_px=columns, height_px=rows), ppi=ppi)
-    picture = cut_view(photo_srgb8, view, box_px=(0, 0, view.width_px, view.height_px))
-    return Straightened(picture, view.ppi, view.card_px, view.plane.note)
-
-
 def straight_view(plane: CardPlane, *, ppi: float | None = None) -> StraightView:
     """The frame of the straightened picture, before any pixel is computed."""
     if ppi is None:
@@ -101,7 +74,7 @@ def straight_view(plane: CardPlane, *, ppi: float | None = None) -> StraightView
     return StraightView(plane, left, top, width_px, height_px, ppi)
 
 
-def beside_card(view: StraightView) -> tuple[int, int, int, int]:
+def beside_card(view: StraightView) -> Cut:
     """The largest part of the view, in whole pixels, that is clear of the card on one of its four sides."""
     clear = _CLEAR_OF_CARD_IN * view.ppi
     left, top, right, bottom = view.card_px
@@ -115,21 +88,24 @@ def beside_card(view: StraightView) -> tuple[int, int, int, int]:
     return max(sides, key=lambda box: max(box[2] - box[0], 0) * max(box[3] - box[1], 0))
 
 
-def cut_view(
-    photo_srgb8: NDArray[np.uint8], view: StraightView, *, box_px: tuple[int, int, int, int]
-) -> NDArray[np.uint8]:
-    """The straightened pixels of a part (left, top, right, bottom) of the view, read-only."""
-    left, top, right, bottom = box_px
-    to_plane = np.array(
-        [
-            [1 / view.ppi, 0, view.left_in + left / view.ppi],
-            [0, 1 / view.ppi, view.top_in + top / view.ppi],
-            [0, 0, 1],
-        ]
-    )
-    return resample(
-        photo_srgb8, view.plane.to_photo @ to_plane, width_px=right - left, height_px=bottom - top
-    )
+def check_clear(view: StraightView, box_px: Cut, *, called: str, unit: Literal["px", "in"] = "px") -> None:
+    """Refuses a part of the view, in whole pixels, that reaches over the thing of known size.
+
+    Raises: CropError, which says in `unit` where that thing lies.
+    """
+    left, top, right, bottom = view.card_px
+    # A crop may graze the card by a twentieth of an inch: edges are never marked better than that.
+    graze = view.ppi / 20
+    over_x = box_px[0] < right - graze and box_px[2] > left + graze
+    over_y = box_px[1] < bottom - graze and box_px[3] > top + graze
+    if over_x and over_y:
+        each, digits, word = (1.0, 0, "pixels") if unit == "px" else (view.ppi, 2, "inches")
+        x, y, across, down = (f"{side / each:.{digits}f}" for side in view.card_px)
+        raise CropError(
+            f"The crop reaches over the {called}, which lies from ({x}, {y}) to ({across}, {down}) {word} "
+            "in the straightened picture",
+            mend=f"Move the crop to cloth that the {called} does not cover.",
+        )
 
 
 def _seen_outline(plane: CardPlane) -> NDArray[np.float64]:

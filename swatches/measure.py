@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from swatches.card import MOST_KEPT_PPI, CardError, beside_card, straight_view
+from swatches.card import MOST_KEPT_PPI, CardError, beside_card, check_clear, straight_view
 from swatches.card_find import find_card
 from swatches.card_plane import find_card_plane
 from swatches.chart_aside import CHART_ON_CLOTH, beside_chart
@@ -229,6 +229,7 @@ def _beside_thing(
         left, top, right, bottom = crop_in_px(
             crop, ppi=view.ppi, width_px=view.width_px, height_px=view.height_px
         )
+        check_clear(view, (left, top, right, bottom), called=thing.called, unit=crop.unit)
     x, y = view.left_in + left / view.ppi, view.top_in + top / view.ppi
     share = _kept_share(right - left, bottom - top)
     ppi = view.ppi * share

@@ -10,10 +10,10 @@ import pytest
 from numpy.typing import NDArray
 
 from palettes.encodings import lin_to_srgb8
-from swatches.card import beside_card, straight_view, straighten_card
+from swatches.card import beside_card, straight_view
 from swatches.card_plane import CARD_LONG_IN, CARD_SHORT_IN, CardError, find_card_plane
 from swatches.clicks import PointError
-from swatches.resampling import map_points
+from swatches.resampling import map_points, resample
 
 WIDE, HIGH = 1200, 900
 LONG, SHORT = float(CARD_LONG_IN), float(CARD_SHORT_IN)
@@ -74,11 +74,15 @@ def checked_cloth() -> NDArray[np.uint8]:
 
 
 def test_lines_an_inch_apart_come_out_an_inch_apart() -> None:
-    straight = straighten_card(checked_cloth(), seen(card_at(5.0, 4.0)))
-    left, top, right, bottom = straight.card_px
-    assert (right - left) / straight.ppi == pytest.approx(LONG)
-    assert (bottom - top) / straight.ppi == pytest.approx(SHORT)
-    dark = 255 - straight.srgb8[..., 1].astype(float)
+    view = straight_view(find_card_plane(seen(card_at(5.0, 4.0)), width_px=WIDE, height_px=HIGH))
+    left, top, right, bottom = view.card_px
+    assert (right - left) / view.ppi == pytest.approx(LONG)
+    assert (bottom - top) / view.ppi == pytest.approx(SHORT)
+    to_plane = np.array([[1 / view.ppi, 0, view.left_in], [0, 1 / view.ppi, view.top_in], [0, 0, 1]])
+    straight = resample(
+        checked_cloth(), view.plane.to_photo @ to_plane, width_px=view.width_px, height_px=view.height_px
+    )
+    dark = 255 - straight[..., 1].astype(float)
     # Mean darkness down each column, and the middle of every line that is seen whole.
     profile = dark.mean(axis=0) - np.median(dark.mean(axis=0))
     marks = profile > profile.max() / 2
@@ -88,8 +92,8 @@ def test_lines_an_inch_apart_come_out_an_inch_apart() -> None:
         window = slice(max(start - 12, 0), start + 24)
         middles.append(np.average(np.arange(len(profile))[window], weights=np.clip(profile[window], 0, None)))
     assert len(middles) >= 5
-    assert np.diff(middles).mean() / straight.ppi == pytest.approx(1, abs=0.002)
-    assert np.abs(np.diff(middles) / straight.ppi - 1).max() < 0.01
+    assert np.diff(middles).mean() / view.ppi == pytest.approx(1, abs=0.002)
+    assert np.abs(np.diff(middles) / view.ppi - 1).max() < 0.01
 
 
 def test_density_is_the_photographs_own_or_less() -> None:

@@ -16,7 +16,6 @@ from swatches.card_plane import CardError, find_card_plane
 from swatches.crop import Crop
 from swatches.density import question_ppi
 from swatches.faults import cloth_faults
-from swatches.intake import swatch_from_photo
 from swatches.known_sizes import A4_PAPER, CARD, LETTER_PAPER
 from swatches.line_snap import snap_corners
 from swatches.measure import measure_photo
@@ -96,8 +95,6 @@ def test_without_reference_is_marked(tmp_path: Path) -> None:
     assert "teal" not in caution
     assert reading_caution(solid_swatch("teal")) is None
     assert colour_words(solid_swatch("teal")) == "exact"
-    simple = swatch_from_photo(tmp_path / "a.jpg", name="plaid", scale=TypedPpi(200))
-    assert simple.colour_from == "not measured"
 
 
 def test_sheet_missing_is_said(tmp_path: Path) -> None:
