@@ -68,6 +68,7 @@ def coloured_film_lesson(worked: Worked, _: Sequence[Swatch]) -> Lesson:
         (
             "Quilters look through red or green film to see value without colour. Here is the block through",
             "both. Where do the two disagree? Which cloth would you call light here and dark there?",
+            "Look at cloth through a film, never at a lamp or the sun.",
         ),
         picture_grid([shown, *behind], ["the block", *(f"through {film} film" for film in FILMS)], across=2),
     )

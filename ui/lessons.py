@@ -117,7 +117,8 @@ def _sorting(worked: Worked, pool: Sequence[Swatch]) -> Lesson:
     sheet = Handout(
         "Sort these cloths from light to dark",
         (
-            "Cut the cloths apart with their numbers, or write the numbers in a row, the lightest first.",
+            "Cut the cloths apart with their numbers, children with an adult beside them; or write the",
+            "numbers in a row, the lightest first.",
             "Do it first with your eyes wide open, then squinting, then with the lamp turned away.",
             "Which ones changed their place? Which two could you not tell apart?",
         ),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from ui.option_groups import add_block, add_job, add_looking, add_stash
+from ui.option_groups import add_block, add_job, add_looking, add_paper, add_stash
 from ui.reading_settings import SHOWN_BEST
 from ui.settings import PICTURE_PPI
 
@@ -178,5 +178,5 @@ def _add_lesson(jobs: _Jobs) -> None:
     )
     add_block(lesson)
     _add_source(lesson, "cloths that may be used beside the block's own")
-    lesson.add_argument("--paper", choices=("letter", "a4"), default="letter", help="the paper of the sheets")
+    add_paper(lesson, "the paper of the sheets")
     lesson.add_argument("--to", metavar="FOLDER", required=True, help="where to put them; made if not there")

@@ -17,6 +17,7 @@ __all__ = [
     "add_job",
     "add_looking",
     "add_making",
+    "add_paper",
     "add_ruler",
     "add_stash",
 ]
@@ -24,8 +25,8 @@ __all__ = [
 BLOCK_HELP = "a built-in block, or a block, setting or audition file (.toml)"
 
 _CLOTH_HELP = (
-    'ROLE=CLOTH: the cloth for a role, by name, such as petal="clover field"; or a plain colour, such as '
-    "stem=#2f6b3a; a patch number in place of the role overrules one patch"
+    'the cloth for a role, by name, such as petal="clover field"; or a plain colour, such as stem=#2f6b3a; '
+    "a patch number in place of the role overrules one patch"
 )
 
 _Jobs = Any  # argparse gives this type no public name
@@ -76,7 +77,12 @@ def add_ruler(parser: argparse.ArgumentParser, help_line: str) -> None:
 def add_looking(parser: argparse.ArgumentParser) -> None:
     """Adds how it is looked at."""
     group = parser.add_argument_group("looking", "how it is looked at; common eyes in daylight unless told")
-    group.add_argument("--from", dest="distance", metavar="DISTANCE", help=DISTANCE.help_line())
+    group.add_argument(
+        "--from",
+        dest="distance",
+        metavar="DISTANCE",
+        help=f"{DISTANCE.help} (6 ft unless told; 1 ft to 100 ft)",
+    )
     group.add_argument(
         "--shown",
         choices=("cloth", "screen", "projector"),
@@ -104,6 +110,19 @@ def add_fussy(parser: argparse.ArgumentParser, with_option: str) -> None:
         "--fussy",
         metavar="ROLE,ROLE",
         help=f"roles that are cut for their motif: their pieces stay where they are ({with_option})",
+    )
+
+
+def add_paper(parser: argparse.ArgumentParser, help_line: str, *more: str) -> None:
+    """Adds the paper that is printed on, in capitals or not."""
+    named = ", ".join(("A4", "Letter", *more))
+    parser.add_argument(
+        "--paper",
+        metavar="PAPER",
+        type=str.lower,
+        choices=("a4", "letter", *more),
+        default="letter",
+        help=f"{help_line}: {named} (Letter unless told)",
     )
 
 

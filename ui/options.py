@@ -13,6 +13,7 @@ from ui.option_groups import (
     add_job,
     add_looking,
     add_making,
+    add_paper,
     add_ruler,
     add_stash,
 )
@@ -99,12 +100,7 @@ def _add_block_jobs(jobs: _Jobs) -> None:
     )
     draw.add_argument("--view", metavar="VIEW", choices=ALL_VIEWS, default="colour", help=_views_help())
     draw.add_argument("--ppi", metavar="N", default=PICTURE_PPI.default, help=PICTURE_PPI.help_line())
-    draw.add_argument(
-        "--paper",
-        choices=("letter", "a4", "whole"),
-        default="letter",
-        help="sheets of a .pdf; whole is one page as large as it takes",
-    )
+    add_paper(draw, "the sheets of a .pdf, or whole for one page as large as it takes", "whole")
     draw.add_argument("--several", metavar="N", help=SEVERAL.help)
     add_fussy(draw, "--several")
     add_looking(draw)

@@ -8,6 +8,7 @@ from html import escape
 from blocks.lengths import inches_text
 from cutting.rows import SheetRow
 from cutting.rules import CuttingRules
+from cutting.sheet import CAUTIONS
 from preview.readings import EdgeReading, headline
 from ui.bench import Worked
 from ui.binding_part import binding_bought
@@ -177,11 +178,13 @@ def _cloth_table(title: str, rows: Sequence[SheetRow], *, warnings: Sequence[str
 
 def _notes(notes: Sequence[str]) -> str:
     listed = "".join(f"<li>{plain(note)}</li>" for note in notes)
+    cautions = "".join(f"<li>{plain(caution)}</li>" for caution in CAUTIONS)
     return (
         '<p class="small">Cut sizes are width x height with seam allowances; the height lies along the '
-        "grain. * is rounded up to the next 1/8 in. The list that you take away also has the order of cuts, "
-        "the bias strips and the usual cautions for blades, irons and needles.</p>"
+        "grain. * is rounded up to the next 1/8 in. The list that you take away also has the order of cuts "
+        "and the bias strips.</p>"
         + (f'<ul class="notes">{listed}</ul>' if listed else "")
+        + f"<h3>Take care</h3><ul class=notes>{cautions}</ul>"
     )
 
 

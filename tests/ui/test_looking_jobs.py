@@ -125,7 +125,7 @@ def test_the_ending_decides_the_kind_of_file(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, end: str
 ) -> None:
     file = tmp_path / f"it.{end}"
-    words = ("draw", "nine patch", "--view", "numbered", "--to", file, "--ppi", "72", "--paper", "a4", "-q")
+    words = ("draw", "nine patch", "--view", "numbered", "--to", file, "--ppi", "72", "--paper", "A4", "-q")
     assert run(capsys, *words)[0] == 0
     begin = file.read_bytes()[:64]
     known = {"jpg": b"\xff\xd8", "webp": b"RIFF", "tif": b"II", "svg": b"<?xml", "pdf": b"%PDF"}

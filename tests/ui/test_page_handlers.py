@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from cutting.sheet import CAUTIONS
 from swatches.solids import solid_swatch
 from ui.page_handlers import Asked, Said, Seen, say_choice, see_choice
 from ui.shelf import Shelf
@@ -70,6 +71,13 @@ def test_seam_and_width_reach_the_list(room: Workroom) -> None:
     assert "4 3/4 x 4 3/4 in" in str(say_choice(room, sent, Asked("3/8")).cutting)
     assert "3 1/2 x 3 1/2 in" in str(say_choice(room, sent, Asked("1/4", width="9")).cutting)
     assert "lengths miss the marks" in str(say_choice(room, sent, Asked("1/4", width="10 cm")).cutting)
+
+
+def test_blades_irons_and_pins_are_cautioned_of_beside_the_list(room: Workroom) -> None:
+    cutting = str(say_choice(room, held(room, "nine patch"), PLAIN).cutting)
+    assert "Take care" in cutting
+    for caution in CAUTIONS:
+        assert caution.split(":")[0].replace("'", "&#x27;") in cutting
 
 
 def test_one_way_cloth_can_be_laid_upright(room: Workroom) -> None:
