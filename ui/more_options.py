@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from ui.option_groups import add_block, add_job, add_looking, add_paper, add_stash
+from ui.option_groups import add_block, add_job, add_looking, add_stash
+from ui.paper_option import add_paper
 from ui.reading_settings import SHOWN_BEST
 from ui.settings import PICTURE_PPI
 

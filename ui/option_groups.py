@@ -17,7 +17,6 @@ __all__ = [
     "add_job",
     "add_looking",
     "add_making",
-    "add_paper",
     "add_ruler",
     "add_stash",
 ]
@@ -110,19 +109,6 @@ def add_fussy(parser: argparse.ArgumentParser, with_option: str) -> None:
         "--fussy",
         metavar="ROLE,ROLE",
         help=f"roles that are cut for their motif: their pieces stay where they are ({with_option})",
-    )
-
-
-def add_paper(parser: argparse.ArgumentParser, help_line: str, *more: str) -> None:
-    """Adds the paper that is printed on, in capitals or not."""
-    named = ", ".join(("A4", "Letter", *more))
-    parser.add_argument(
-        "--paper",
-        metavar="PAPER",
-        type=str.lower,
-        choices=("a4", "letter", *more),
-        default="letter",
-        help=f"{help_line}: {named} (Letter unless told)",
     )
 
 

@@ -13,10 +13,10 @@ from ui.option_groups import (
     add_job,
     add_looking,
     add_making,
-    add_paper,
     add_ruler,
     add_stash,
 )
+from ui.paper_option import add_paper
 from ui.photo_options import add_photo_jobs
 from ui.reading_settings import ALL_VIEWS, CUTTINGS, SEVERAL, SHOWN_BEST
 from ui.settings import CLOTH_WIDTH, PICTURE_PPI, PORT, SEAM, WIDTH, Setting

@@ -15,7 +15,6 @@ from ui.mistakes import Mistake
 from ui.settings import Setting as Bounds
 
 __all__ = [
-    "BINDING",
     "BORDER",
     "COUNT",
     "HOW",
