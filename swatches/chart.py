@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import cv2
 import numpy as np
@@ -14,30 +12,16 @@ from numpy.typing import ArrayLike, NDArray
 from palettes.difference import ciede2000
 from palettes.encodings import srgb8_to_lin
 from palettes.lightness import lab_from_lin
+from swatches.chart_colours import COLUMNS, ROWS, Edition, chart_light
 from swatches.clicks import check_inside
 from swatches.grey_curve import GreyCurve, fit_grey_curve
 from swatches.resampling import map_points
 
-__all__ = [
-    "COLUMNS",
-    "ROWS",
-    "ChartColour",
-    "ChartError",
-    "Edition",
-    "chart_light",
-    "fit_chart",
-    "read_chart",
-]
+__all__ = ["ChartColour", "ChartError", "fit_chart", "read_chart"]
 
-Edition = Literal["after 2014", "before 2014"]
 Point = tuple[float, float]
 Floats = NDArray[np.float64]
 
-_SET_OF_EDITION: dict[str, str] = {
-    "after 2014": "ColorChecker24 - After November 2014",
-    "before 2014": "ColorChecker24 - Before November 2014",
-}
-COLUMNS, ROWS = 6, 4
 _FIRST_GREY = 18
 _PROBE = 0.22
 """Half the side of the part of a patch that is read, in patches: clear of its border."""
@@ -76,24 +60,6 @@ class ChartColour:
         for i in range(3):
             made[..., i] = sum(weight * term for weight, term in zip(matrix[i], terms, strict=True))
         return made
-
-
-def chart_light(edition: Edition) -> Floats:
-    """The chart's patches (24, 3) in linear sRGB, D65, row by row from dark skin to black.
-
-    Source: the maker's reference data of 2016 for charts made before and after November 2014, as in
-    colour-science; white adapted from D50 by Bradford. One patch (cyan) lies outside sRGB.
-    """
-    with warnings.catch_warnings(action="ignore"):
-        # Takes a second to load, and warns that it cannot draw diagrams, which nobody asked for.
-        import colour
-
-    chart = colour.CCS_COLOURCHECKERS[_SET_OF_EDITION[edition]]
-    xyz = colour.xyY_to_XYZ(np.array(list(chart.data.values())))
-    linear = colour.XYZ_to_RGB(
-        xyz, "sRGB", illuminant=chart.illuminant, chromatic_adaptation_transform="Bradford"
-    )
-    return np.asarray(linear, dtype=np.float64)
 
 
 def read_chart(photo_srgb8: NDArray[np.uint8], corners_px: Sequence[Point]) -> Floats:

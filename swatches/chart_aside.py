@@ -8,7 +8,7 @@ from math import ceil, floor
 import cv2
 import numpy as np
 
-from swatches.chart import COLUMNS, ROWS
+from swatches.chart_colours import COLUMNS, ROWS
 from swatches.faults import Fault
 from swatches.resampling import map_points
 

@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import srgb8_to_lin
-from swatches.chart import COLUMNS, ROWS, ChartError, chart_light, read_chart
+from swatches.chart import ChartError, read_chart
 from swatches.chart_cells import Grid, even_squares, square_grids
+from swatches.chart_colours import COLUMNS, ROWS, chart_light
 from swatches.chart_outline import Outline, outline_chart
 from swatches.resampling import map_points
 

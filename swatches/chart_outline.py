@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import encode
-from swatches.chart import COLUMNS, ROWS
+from swatches.chart_colours import COLUMNS, ROWS
 from swatches.resampling import map_points
 
 __all__ = ["Outline", "outline_chart"]

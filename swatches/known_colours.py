@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import lin16_of_srgb8
-from swatches.chart import COLUMNS, ROWS, ChartColour, fit_chart, read_chart
+from swatches.chart import ChartColour, fit_chart, read_chart
+from swatches.chart_colours import COLUMNS, ROWS
 from swatches.chart_find import Corners, find_chart, from_dark_skin
 from swatches.clicks import check_inside
 from swatches.decode import Photo

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from swatches.chart import Edition
+from swatches.chart_colours import Edition
 from swatches.ruler_scale import RulerTicks
 from swatches.scale import CardCorners, TwoPoints, TypedPpi
 from swatches.sheet_layout import PAPER_REFLECTANCE, Page

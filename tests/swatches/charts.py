@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from palettes.encodings import encode
-from swatches.chart import chart_light
+from swatches.chart_colours import chart_light
 
 
 def with_chart(

@@ -16,7 +16,8 @@ from benchmarks.sim.spectra import Spectra, read_spectra, stored_of
 from palettes.difference import ciede2000
 from palettes.encodings import encode
 from palettes.lightness import lab_from_lin
-from swatches.chart import ChartError, chart_light, fit_chart, read_chart
+from swatches.chart import ChartError, fit_chart, read_chart
+from swatches.chart_colours import chart_light
 from swatches.chart_find import find_chart, from_dark_skin
 from swatches.clicks import PointError
 from swatches.decode import read_photo

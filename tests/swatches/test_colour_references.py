@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import csv
+import subprocess
+import sys
+import warnings
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,11 +15,13 @@ from hypothesis import strategies as st
 
 from palettes.encodings import decode, encode, luminance, srgb8_to_lin
 from swatches.by_eye import AS_IT_IS, ByEye, ByEyeError, by_eye_from_text, by_eye_text, corrected
-from swatches.chart import ChartError, chart_light, fit_chart, read_chart
+from swatches.chart import ChartError, fit_chart, read_chart
+from swatches.chart_colours import chart_light
 from swatches.grey_curve import fit_grey_curve, gains_from_grey
 from swatches.sheet_layout import GREY_STEPS, PAPER_REFLECTANCE
 from tests.swatches.pictures import shared, smooth
 
+ROOT = Path(__file__).resolve().parents[2]
 GREYS = np.array([PAPER_REFLECTANCE, *GREY_STEPS, 0.045])
 
 
@@ -107,3 +113,24 @@ def test_damaged_corrections_are_told(text: str) -> None:
     with pytest.raises(ByEyeError) as fault:
         by_eye_from_text(text)
     assert fault.value.mend
+
+
+@pytest.mark.parametrize(
+    ("edition", "name"), [("after 2014", "After November 2014"), ("before 2014", "Before November 2014")]
+)
+def test_chart_as_in_colour_science(edition: str, name: str) -> None:
+    """Another library's table and its own way through xyY, Bradford and IEC 61966-2-1."""
+    with warnings.catch_warnings(action="ignore"):
+        import colour
+    chart = colour.CCS_COLOURCHECKERS[f"ColorChecker24 - {name}"]
+    xyz = colour.xyY_to_XYZ(np.array(list(chart.data.values())))
+    theirs = colour.XYZ_to_RGB(xyz, "sRGB", chart.illuminant, "Bradford")
+    assert np.abs(chart_light(edition) - theirs).max() < 2e-4
+
+
+def test_a_chart_loads_no_library_of_weight() -> None:
+    """colour-science takes a second to load and leaves a stand-in for a drawing library that others trip on."""
+    asked = "import sys; from swatches.measure import measure_photo; from swatches.chart_colours import chart_light; "
+    asked += "chart_light('after 2014'); print('colour' in sys.modules, 'matplotlib' in sys.modules)"
+    told = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert told.stdout.split() == ["False", "False"]
