@@ -81,10 +81,14 @@ def first_marks(laid: LaidPhoto) -> _Held:
     return {
         "points": [[wide * 0.25, high * 0.5], [wide * 0.75, high * 0.5]],
         "card": [[x, y] for x, y in found] if found is not None else guess,
-        "chart": [[wide * x, high * y] for x, y in ((0.2, 0.2), (0.5, 0.2), (0.5, 0.4), (0.2, 0.4))],
+        "chart": [[x, y] for x, y in laid.chart_px or _guessed_chart(wide, high)],
         "grey": [[wide * 0.1, high * 0.1]],
         "crop": [[0.0, 0.0], [wide, high]],
     }
+
+
+def _guessed_chart(wide: float, high: float) -> list[tuple[float, float]]:
+    return [(wide * x, high * y) for x, y in ((0.2, 0.2), (0.5, 0.2), (0.5, 0.4), (0.2, 0.4))]
 
 
 def wanted_cloth(laid: LaidPhoto, held: _Held, form: PhotoForm, *, marks_in: object = None) -> WantedCloth:
@@ -136,7 +140,8 @@ def _colour(laid: LaidPhoto, held: _Held, form: PhotoForm) -> ColourReference | 
             (place,) = _points(held, "grey", 1)
             return GreyCard(place) if form.colour == "grey" else WhitePaper(place)
         case "after 2014" | "before 2014":
-            _check_moved(laid, held, "chart", "corners of the chart, round from dark skin")
+            if laid.chart_px is None:
+                _check_moved(laid, held, "chart", "outer corners of the chart's field of patches")
             return Chart(_four(held, "chart"), cast(Any, form.colour))
     return None
 

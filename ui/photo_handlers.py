@@ -43,7 +43,7 @@ def lay_photo(tray: PhotoTray, uploaded: object) -> Kept:
         laid = tray.lay(Path(uploaded))
     except Exception as error:
         return Kept(_NONE, _NONE, _mistaken(error))
-    return Kept(_photo(laid), _NONE, _status([_FOUND[laid.found]]))
+    return Kept(_photo(laid), _NONE, "")
 
 
 _FOUND = {
@@ -51,6 +51,8 @@ _FOUND = {
     "card": "A card was found: look whether the outline lies on its edges, and move a corner if it does not.",
     "": "Neither photo sheet nor card was found: say what lies on the cloth, and move the markers onto it.",
 }
+
+_CHART_FOUND = 'A 24-patch chart was found too: say under "What tells its colour?" when it was made.'
 
 
 def _photo(laid: LaidPhoto) -> dict[str, Any]:
@@ -61,7 +63,9 @@ def _photo(laid: LaidPhoto) -> dict[str, Any]:
         "height_px": laid.height_px,
         **first_marks(laid),
         "sheet": [[list(point) for point in quad] for quad in laid.marks_px] if laid.found == "sheet" else [],
+        "found": _FOUND[laid.found] if laid.chart_px is None else f"{_FOUND[laid.found]} {_CHART_FOUND}",
         "how": laid.found or "points",
+        "colour": "" if laid.chart_px is None else "after 2014",
         "kept": "",
     }
 

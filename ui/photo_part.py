@@ -19,6 +19,7 @@ _PHOTO = """
 <div class="photo"><img alt="The photograph, upright">
 <svg aria-hidden="true"><path data-group="sheet"/><path data-group="crop"/><path data-group="points"/>
 <path data-group="card"/><path data-group="chart"/></svg></div>
+<p class="found" role="status"></p>
 """
 
 _SLIDERS = "".join(
@@ -89,8 +90,8 @@ def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
 
         def on_upload(uploaded: object) -> list[Any]:
             kept = lay_photo(tray, uploaded)
-            found = kept.photo.get("how") if kept.photo else None
-            return [*_updates(gr, kept), gr.skip() if found is None else found]
+            told = kept.photo or {}
+            return [*_updates(gr, kept), told.get("how", gr.skip()), told.get("colour", gr.skip())]
 
         def on_try(held: object, held_tried: object, *typed: object) -> list[Any]:
             return _updates(gr, try_cloth(tray, held, held_tried, PhotoForm(*typed)))
@@ -101,7 +102,7 @@ def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
         shown = [photo, tried, said]
         form = [photo, tried, how, name, apart, tick, bar, ppi, snap, colour, repeat, way, kind, width]
         quiet: dict[str, Any] = {"queue": False, "api_visibility": "private"}
-        upload.change(on_upload, upload, [*shown, how], show_progress="minimal", **quiet)
+        upload.change(on_upload, upload, [*shown, how, colour], show_progress="minimal", **quiet)
         look.click(on_try, form, shown, show_progress="minimal", **quiet)
         add.click(on_add, form, shown, show_progress="minimal", **quiet)
 

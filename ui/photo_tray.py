@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 
 from swatches.card_find import find_card
 from swatches.card_plane import CardError
+from swatches.chart import ChartError
+from swatches.chart_find import Corners, find_chart
 from swatches.crop import Crop
 from swatches.decode import read_photo
 from swatches.finish import RepeatChoice
@@ -49,6 +51,8 @@ class LaidPhoto:
     """What of known size was found in it by itself."""
     marks_px: tuple[Quad, ...]
     """The sheet's markers, or the card's corners."""
+    chart_px: Corners | None
+    """A 24-patch chart's corners, round from dark skin, if one was found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +85,7 @@ class PhotoTray:
         self._lock = Lock()
 
     def lay(self, file: Path) -> LaidPhoto:
-        """The photograph, opened and laid on the tray, with the sheet or the card that is found in it.
+        """The photograph, opened and laid on the tray, with the sheet, card and chart that are found in it.
 
         Raises: PhotoError for a file that is no usable photograph.
         """
@@ -89,7 +93,14 @@ class PhotoTray:
         height_px, width_px = photo.srgb8.shape[:2]
         found, marks_px = _found(photo.srgb8)
         laid = LaidPhoto(
-            secrets.token_urlsafe(12), file, width_px, height_px, _jpeg(photo.srgb8), found, marks_px
+            token=secrets.token_urlsafe(12),
+            file=file,
+            width_px=width_px,
+            height_px=height_px,
+            jpeg=_jpeg(photo.srgb8),
+            found=found,
+            marks_px=marks_px,
+            chart_px=_chart(photo.srgb8),
         )
         with self._lock:
             self._laid[laid.token] = laid
@@ -163,6 +174,13 @@ def _found(picture_srgb8: NDArray[np.uint8]) -> tuple[Literal["sheet", "card", "
         return "card", (find_card(picture_srgb8).corners_px,)
     except CardError:
         return "", ()
+
+
+def _chart(picture_srgb8: NDArray[np.uint8]) -> Corners | None:
+    try:
+        return find_chart(picture_srgb8).corners_px
+    except ChartError:
+        return None
 
 
 def _jpeg(picture_srgb8: NDArray[np.uint8]) -> bytes:

@@ -16,9 +16,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from benchmarks.sim.fabrics import render
 from swatches.by_eye import ByEye
 from swatches.solids import solid_swatch
 from swatches.stash import Stash
+from tests.swatches.charts import with_chart
 from tests.swatches.shots import sheet_shot
 from ui.serve import HOST, make_app
 from ui.shelf import Shelf
@@ -298,6 +300,31 @@ def test_a_photograph_becomes_cloth_with_markers_moved_by_key(page: Any, tmp_pat
     option.click()
     wait_drawn(page, before)
     assert page.evaluate("window.wrong") is None, "a name is text, whatever it says"
+
+
+def test_a_chart_is_found_and_moved_by_mouse_and_key(page: Any, tmp_path: Path) -> None:
+    cloth, _ = render("gingham", 6.0, 4.5, 120, 2)
+    photo = tmp_path / "chart.png"
+    Image.fromarray(with_chart(cloth, ppi=120, at_in=(0.5, 0.5), step_in=0.3)).save(photo)
+    page.get_by_role("button", name="New cloth from a photograph").click()
+    page.set_input_files("#photo-form input[type=file]", photo)
+    page.locator("#photo .found").get_by_text("24-patch chart was found too").wait_for()
+    page.get_by_role("radio", name="A 24-patch chart, made since").and_(page.locator(":checked")).wait_for()
+    marker = page.get_by_role("button", name="first corner of the chart")
+    where = "node => [parseFloat(node.style.left), parseFloat(node.style.top)]"
+    before = marker.evaluate(where)
+    assert before == pytest.approx([100 * 62 / 720, 100 * 62 / 540], abs=0.5)
+    marker.scroll_into_view_if_needed()
+    box = marker.bounding_box()
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 40, box["y"] + 30, steps=4)
+    page.mouse.up()
+    dragged = marker.evaluate(where)
+    assert dragged[0] > before[0] + 1
+    page.keyboard.press("ArrowLeft")
+    assert marker.evaluate(where) == pytest.approx([dragged[0] - 100 / 720, dragged[1]], abs=1e-3)
+    assert page.locator("#photo path[data-group=chart]").get_attribute("d").count("L") == 3
 
 
 def test_a_sheet_is_found_and_its_swatch_corrected_by_eye(page: Any, tmp_path: Path) -> None:

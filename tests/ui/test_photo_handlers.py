@@ -10,7 +10,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from benchmarks.sim.fabrics import render
 from swatches.by_eye import ByEye
+from tests.swatches.charts import with_chart
 from tests.swatches.shots import sheet_shot
 from ui.photo_form import PhotoForm
 from ui.photo_handlers import Kept, keep_cloth, lay_photo, try_cloth
@@ -101,6 +103,28 @@ def test_the_sheet_is_found_and_the_colour_corrected_by_eye(shelf: Shelf, tmp_pa
     assert np.array_equal(stored.tile_srgb8, swatch.tile_srgb8), "the correction is not baked in"
     too_far = {**tried.tried, "eye": {"warm": 400}}
     assert "outside -100 to 100" in keep_cloth(shelf, tray, found.photo, too_far, form).said
+
+
+def test_a_chart_is_found_and_may_be_moved(shelf: Shelf, tmp_path: Path) -> None:
+    cloth, _ = render("gingham", 6.0, 4.5, 120, 2)
+    file = tmp_path / "gingham.png"
+    Image.fromarray(with_chart(cloth, ppi=120, at_in=(0.5, 0.5), step_in=0.3)).save(file)
+    tray = PhotoTray()
+    laid = lay(tray, str(file))
+    assert laid["colour"] == "after 2014"
+    assert "24-patch chart was found too" in laid["found"]
+    assert laid["chart"] == pytest.approx(
+        [pytest.approx(corner, abs=3) for corner in ([62, 62], [274, 62], [274, 202], [62, 202])]
+    )
+    known = {"how": "ppi", "ppi": "120", "colour": "before 2014"}
+    said = keep(shelf, tray, laid, name="found", **known).said
+    assert "colour: 24-patch chart" in said
+    assert "made before November 2014" in said
+    assert shelf.find("found").colour_from == "chart"
+    turned = {**laid, "chart": laid["chart"][2:] + laid["chart"][:2]}
+    assert "colour: 24-patch chart" in keep(shelf, tray, turned, name="turned", **known).said
+    aside = {**laid, "chart": [[x + 150, y] for x, y in laid["chart"]]}
+    assert "do not lie as a 24-patch chart" in keep(shelf, tray, aside, name="aside", **known).said
 
 
 def test_the_repeat_is_marked_by_hand(photo: str) -> None:

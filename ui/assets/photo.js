@@ -2,6 +2,7 @@
 const box = element.querySelector('.photo');
 const picture = element.querySelector('img');
 const lines = element.querySelector('svg');
+const said = element.querySelector('.found');
 const corners = (what) => ['first', 'second', 'third', 'fourth'].map((which) => which + ' corner of the ' + what);
 const NAMES = {
   points: ['first point on the ruler', 'second point on the ruler'],
@@ -77,10 +78,12 @@ document.addEventListener('change', (event) => {
 function show() {
   const { token, src } = props.value;
   element.classList.toggle('empty', !token);
+  said.textContent = props.value.found ?? '';
   if (token && token !== laid) {
     picture.src = src;
     laid = token;
     choose(props.value.how);
+    colour = props.value.colour;
     place();
   } else if (token) draw();
   if (!token) laid = null;

@@ -86,6 +86,7 @@ function draw() {
   lattice.style.display = marking || part('.lattice').checked ? '' : 'none';
   lattice.querySelectorAll('path').forEach((path) => path.setAttribute('d', latticePath()));
   element.classList.toggle('marking', marking);
+  element.classList.toggle('unrepeated', !props.value.steps.length);
   const there = sheet.querySelectorAll('button');
   if (marking && !there.length) MARKS.forEach((name, index) => sheet.append(makeMarker('repeat', index, name)));
   if (!marking) there.forEach((marker) => marker.remove());
