@@ -30,7 +30,7 @@ from swatches.repeat import Repeat
 from swatches.shaded_part import ShadedPart, edge_width_in, find_shaded_part
 from swatches.sheet_shadow import Shadow
 
-__all__ = ["ClothLight", "find_cloth_light"]
+__all__ = ["ClothLight", "find_cloth_light", "light_notes"]
 
 _ROUNDS = ((0.15, 0.25), (0.25, 0.25), (0.4, 0.22), (0.7, 0.2), (1.2, 0.17), (2.0, 0.15), (2.0, 0.12))
 """Reach of the pairs in half widths, and how far alike pairs may differ: near and wide first (ours)."""
@@ -207,3 +207,19 @@ def _believed(
         return ClothLight(sure, np.zeros((5, 3)), shadow if sure else None, 0.0, 0.0, 0.0, 0.0, alike)
     change = float((tint.max(axis=0) / tint.min(axis=0)).max() - 1) if tinted else 0.0
     return ClothLight(True, kept, shadow, 0.0, 0.0, uneven, change, alike)
+
+
+def light_notes(light: ClothLight) -> tuple[str, ...]:
+    """What was done about the light, or why nothing was, for the maker; nothing where it is even."""
+    if not light.sure:
+        return (
+            "Uneven light could not be told from this print, so it was left as it is: use the photo sheet if "
+            "one side looks darker.",
+        )
+    if not light.uneven and not light.tinted:
+        return ()
+    colour = f" and its change of colour of {light.tinted:.0%}" if light.tinted else ""
+    return (
+        f"Uneven light of {light.uneven:.0%}{colour} was evened out by a smooth fit to places of the "
+        "cloth that are alike. If the cloth itself is shaded from side to side, use the photo sheet.",
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import cv2
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from palettes.encodings import lin_to_srgb8
 from palettes.gamut import bring_into_srgb
 from palettes.lightness import lab_from_lin
+from swatches.cloth_light import ClothLight, find_cloth_light, light_notes
 from swatches.folds import even_plain, shading_beside
 from swatches.patchwork import wrap_by_cut
 from swatches.print_about import PrintAbout
@@ -32,6 +33,8 @@ _LEAST_KEPT = 0.6
 """Of the contrast of the cloth, in a tile: less means that copies were laid beside each other (ours)."""
 _OVERLAP_IN = 0.5
 _EVEN_SHARE = 0.45
+_HIDING = 0.5
+"""Light so uneven may hide a repeat, which is looked for again."""
 _MOST_TEXTURE_LAB = 9.0
 
 
@@ -50,27 +53,48 @@ class Finished:
     turn_deg: float
     outside: float
     """Share of the tile whose colour lies outside sRGB and was brought to its nearest."""
+    light: ClothLight | None
+    """As the cloth itself showed it; None where it was known from elsewhere."""
     notes: tuple[str, ...]
 
 
-def finish_cloth(cloth_lin: NDArray[np.float32], *, ppi: float, repeat: RepeatChoice = "find") -> Finished:
+def finish_cloth(
+    cloth_lin: NDArray[np.float32], *, ppi: float, repeat: RepeatChoice = "find", lit_evenly: bool = False
+) -> Finished:
     """The finished tile of straightened cloth (H, W, 3) in linear light, 1 being a perfect white.
 
     `repeat`: "find" looks for it; a Repeat is the maker's own; "as it is" keeps the photographed area with
-    its edges known. Cloth is never mirrored.
+    its edges known. Cloth is never mirrored. `lit_evenly`: whether uneven light has been taken off already,
+    as the photo sheet's white border shows it.
     """
     notes: list[str] = []
     found = find_repeat(cloth_lin, ppi=ppi) if isinstance(repeat, str) else repeat
-    notes.append(found.note)
-    if repeat != "as it is" and found.kind in ("lattice", "stripe"):
+    light = None
+    if not lit_evenly:
+        light = find_cloth_light(cloth_lin, ppi=ppi, repeat=found)
+        if light.uneven or light.tinted or light.shadow is not None:
+            cloth_lin = light.taken_off(cloth_lin)
+            if isinstance(repeat, str) and (light.shadow is not None or light.uneven > _HIDING):
+                found = find_repeat(cloth_lin, ppi=ppi)
+        notes += light_notes(light)
+    notes.insert(0, found.note)
+    finished = _made(cloth_lin, found, ppi=ppi, as_it_is=repeat == "as it is", notes=notes)
+    return replace(finished, light=light)
+
+
+def _made(
+    cloth_lin: NDArray[np.float32], found: Repeat, *, ppi: float, as_it_is: bool, notes: list[str]
+) -> Finished:
+    if not as_it_is and found.kind in ("lattice", "stripe"):
+        before = len(notes)
         tile = _clean(cloth_lin, found, ppi=ppi, notes=notes)
         if tile is not None:
             return _finished(tile.tile_lin, tile.ppi, True, _squared(found, tile), tile.turn_deg, notes)
-        if len(notes) == 1:
+        if len(notes) == before:
             notes.append("Its repeat runs too far off the grain for an upright tile: kept as it is.")
     cloth_lin, turn_deg = _to_grain(cloth_lin, ppi=ppi, notes=notes)
     wraps = False
-    if repeat != "as it is" and _is_texture(cloth_lin, found, ppi=ppi):
+    if not as_it_is and _is_texture(cloth_lin, found, ppi=ppi):
         cloth_lin = wrap_by_cut(even_plain(cloth_lin, ppi=ppi), overlap_px=round(_OVERLAP_IN * ppi))
         notes.append(
             "It has no motifs: it was made to go on for ever, by cuts along which it agrees with itself."
@@ -168,5 +192,6 @@ def _finished(
         about=about_print(cloth, ppi=ppi, repeat=repeat, wraps=wraps),
         turn_deg=turn_deg,
         outside=outside,
+        light=None,
         notes=tuple(notes),
     )

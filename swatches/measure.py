@@ -17,7 +17,7 @@ from swatches.chart_aside import CHART_ON_CLOTH, beside_chart
 from swatches.crop import Crop, crop_in_px
 from swatches.decode import Photo, read_photo
 from swatches.density import question_ppi
-from swatches.faults import Fault, cloth_faults, sheet_faults
+from swatches.faults import Fault, cloth_faults, light_faults, sheet_faults
 from swatches.finish import Finished, RepeatChoice, finish_cloth
 from swatches.keys import content_key
 from swatches.known_colours import coloured, coloured_in_sheet
@@ -97,8 +97,11 @@ def measure_photo(
         cloth = _in_sheet(photo, reference, colour, crop)
     else:
         cloth = _elsewhere(photo, reference, colour, crop)
-    finished = finish_cloth(cloth.cloth_lin, ppi=cloth.ppi, repeat=repeat)
-    faults = (*cloth.faults, *cloth_faults(cloth.cloth_lin, ppi=cloth.ppi, clipped=cloth.clipped))
+    finished = finish_cloth(
+        cloth.cloth_lin, ppi=cloth.ppi, repeat=repeat, lit_evenly=isinstance(reference, PhotoSheet)
+    )
+    by_light = () if finished.light is None else light_faults(finished.light)
+    faults = (*cloth.faults, *by_light, *cloth_faults(cloth.cloth_lin, ppi=cloth.ppi, clipped=cloth.clipped))
     about = finished.about
     swatch = make_swatch(
         finished.tile_srgb8,

@@ -203,6 +203,25 @@ def test_faults_are_named() -> None:
     assert [fault.name for fault in few] == ["few pixels"]
 
 
+def test_light_is_named_and_evened_out_without_the_sheet(tmp_path: Path) -> None:
+    def measured(**more: float):
+        options = (("fill", 1.25), ("tilt_deg", 1.0), ("vignette", 0.1), ("gradient", 0.1), *more.items())
+        shot, _ = other_shot("none", "large_floral", 6, tuple(dict(options).items()))
+        return measure_photo(written(tmp_path / "a.jpg", shot), name="rose", reference=TypedPpi(210))
+
+    def names(found) -> set[str]:
+        return {fault.name for fault in found.faults}
+
+    assert names(measured()) == set()
+    dim = measured(gradient=0.5, vignette=0.2)
+    assert names(dim) == {"uneven light"}
+    assert any("evened out by a smooth fit" in note for note in dim.notes)
+    shaded = measured(shadow=0.35, shadow_at_mm=20.0)
+    assert names(shaded) == {"shadow"}
+    assert "straight edge" in shaded.faults[0].words
+    assert "mixed light" in names(measured(second_cct=2800.0, cct=6000.0, awb=0.5))
+
+
 def test_crop_of_the_window_and_folders(tmp_path: Path) -> None:
     shot, _ = sheet_shot()
     path = written(tmp_path / "meadow_gate.jpg", shot)
