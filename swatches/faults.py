@@ -9,26 +9,35 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import luminance, srgb8_to_lin
+from swatches.blur import OutlineBlur
 from swatches.cloth_light import ClothLight
 from swatches.sheet_find import CURLED_MM, FoundSheet
 from swatches.sheet_layout import TAG_MM
 from swatches.sheet_light import SheetLight
 
-__all__ = ["Fault", "cloth_faults", "light_faults", "sheet_faults"]
+__all__ = ["Fault", "blur_faults", "cloth_faults", "light_faults", "sheet_faults", "tilt_faults"]
 
 _CLIPPED_SHARE = 0.01
 _FEW_PPI = 100.0
 _TILT_DEG = 28.0
 _TINTED = 0.15
+_TILT_CARD_DEG, _TILT_RULER_DEG = 25.0, 5.0
+"""A card mends less of a tilt than the sheet, being smaller, and a ruler none (ours)."""
 _UNEVEN = 1.2
 _UNEVEN_ALONE, _TINTED_ALONE = 0.5, 0.2
 """Without white paper what is taken off is less sure, so less of it is named; a tone curve looks like a
 change of colour of up to 0.16 on vivid cloth (ours, measured)."""
 _SHADED = 0.04
 _BLUR_MM = 0.28
+_BLUR_OUTLINE_IN, _BLUR_OUTLINE_PX = 0.013, 2.3
+"""Outlines in sharp photographs spread over 0.005 to 0.011 inches and up to 2.2 pixels (simulated)."""
+_SMEARED = 1.6
 _GLARE = 0.12
 _SPOT_IN = 0.5
 _SOFT_RATIO = 0.62
+
+
+_SHARPER = "Wipe the lens, tap the cloth to focus, and hold the camera still or rest it on something."
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +106,49 @@ def light_faults(light: ClothLight) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
+def tilt_faults(card_deg: float | None = None, ruler_deg: float | None = None) -> tuple[Fault, ...]:
+    """The fault of a camera that looked off straight down on a card, or along a ruler."""
+    if card_deg is not None and card_deg > _TILT_CARD_DEG:
+        return (
+            Fault(
+                "tilted",
+                f"The camera looked about {card_deg:.0f}° off straight down.",
+                "Hold the camera level above the middle of the cloth.",
+            ),
+        )
+    if ruler_deg is not None and ruler_deg > _TILT_RULER_DEG:
+        return (
+            Fault(
+                "tilted",
+                f"The camera looked about {ruler_deg:.0f}° off straight down along the ruler, which a ruler "
+                "does not mend.",
+                "Hold the camera level above the middle of the cloth, or use a card or the photo sheet.",
+            ),
+        )
+    return ()
+
+
+def blur_faults(outline: OutlineBlur | None, cloth_in: float | None) -> tuple[Fault, ...]:
+    """The fault of a blurred photograph: from a card's or paper's outline, else from the cloth alone."""
+    if outline is None:
+        if cloth_in is None:
+            return ()
+        words = (
+            "It may be blurred: neither threads are seen nor any edge that is sharper than "
+            f"{cloth_in * 1000:.0f} thousandths of an inch."
+        )
+        return (Fault("blurred", words, _SHARPER),)
+    worst_in, worst_px = max((outline.level_in, outline.level_px), (outline.upright_in, outline.upright_px))
+    if worst_in < _BLUR_OUTLINE_IN or worst_px < _BLUR_OUTLINE_PX:
+        return ()
+    way = ""
+    if outline.upright_px > _SMEARED * outline.level_px:
+        way = ", sideways: the camera moved"
+    elif outline.level_px > _SMEARED * outline.upright_px:
+        way = ", up and down: the camera moved"
+    return (Fault("blurred", _smeared(worst_in, way), _SHARPER),)
+
+
 def sheet_faults(photo_srgb8: NDArray[np.uint8], sheet: FoundSheet, light: SheetLight) -> tuple[Fault, ...]:
     """Faults that the photo sheet shows."""
     faults = []
@@ -139,14 +191,12 @@ def sheet_faults(photo_srgb8: NDArray[np.uint8], sheet: FoundSheet, light: Sheet
     if light.uneven > _UNEVEN:
         faults.append(_uneven(light.uneven))
     if blur_mm > _BLUR_MM:
-        faults.append(
-            Fault(
-                "blurred",
-                f"Edges are smeared over {blur_mm / 0.0254:.0f} thousandths of an inch.",
-                "Wipe the lens, tap the cloth to focus, and hold the camera still or rest it on something.",
-            )
-        )
+        faults.append(Fault("blurred", _smeared(blur_mm / 25.4), _SHARPER))
     return tuple(faults)
+
+
+def _smeared(spread_in: float, way: str = "") -> str:
+    return f"Edges are smeared over {spread_in * 1000:.0f} thousandths of an inch{way}."
 
 
 def _mixed(tinted: float) -> Fault:

@@ -10,14 +10,16 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from swatches.blur import cloth_blur_in, read_outline_blur
+from swatches.camera_tilt import tilt_of_plane_deg
 from swatches.card import MOST_KEPT_PPI, CardError, beside_card, check_clear, straight_view
 from swatches.card_find import find_card
-from swatches.card_plane import find_card_plane
+from swatches.card_plane import CardPlane, find_card_plane
 from swatches.chart_aside import CHART_ON_CLOTH, beside_chart
 from swatches.crop import Crop, crop_in_px
 from swatches.decode import Photo, read_photo
 from swatches.density import question_ppi
-from swatches.faults import Fault, cloth_faults, light_faults, sheet_faults
+from swatches.faults import Fault, blur_faults, cloth_faults, light_faults, sheet_faults, tilt_faults
 from swatches.finish import Finished, RepeatChoice, finish_cloth
 from swatches.keys import content_key
 from swatches.known_colours import coloured, coloured_in_sheet
@@ -161,12 +163,17 @@ def _elsewhere(
     photo: Photo, reference: Reference, colour: ColourReference | None, crop: Crop | None
 ) -> _Cloth:
     marks: tuple[Quad, ...] = ()
+    outline = None
     if isinstance(reference, Card | Paper | CardCorners):
-        straight, marks = _beside_thing(photo, reference, crop)
+        straight, marks, plane = _beside_thing(photo, reference, crop)
+        tilted = tilt_faults(tilt_of_plane_deg(plane))
+        outline = read_outline_blur(photo.srgb8, plane)
     else:
-        straight = _square_on(photo, reference, crop)
+        straight, along_deg = _square_on(photo, reference, crop)
+        tilted = tilt_faults(ruler_deg=along_deg)
     stored, ppi, off, note, to_photo = straight
     found = coloured(photo, stored, colour)
+    blurred = blur_faults(outline, None if outline else cloth_blur_in(found.cloth_lin, ppi=ppi))
     cloth = _Cloth(
         cloth_lin=found.cloth_lin,
         ppi=ppi,
@@ -175,7 +182,7 @@ def _elsewhere(
         colour_from=found.colour_from,
         colour_note=found.note,
         clipped=float((stored.max(axis=2) >= _CLIPPED_LIN16).mean()),
-        faults=found.faults,
+        faults=(*tilted, *blurred, *found.faults),
         marks_px=marks,
         chart_px=found.chart_px,
     )
@@ -205,7 +212,7 @@ def _clear_of_chart(cloth: _Cloth, chart: NDArray[np.float64] | None, *, cropped
 
 def _beside_thing(
     photo: Photo, reference: Card | Paper | CardCorners, crop: Crop | None
-) -> tuple[_Straight, tuple[Quad, ...]]:
+) -> tuple[_Straight, tuple[Quad, ...], CardPlane]:
     thing = _SIZES[reference.page] if isinstance(reference, Paper) else CARD
     corners: Quad | None = reference.corners_px
     how = ""
@@ -244,10 +251,10 @@ def _beside_thing(
         height_px=int((bottom - top) * share),
     )
     note = plane.note + how + _kept_note(ppi, share)
-    return (stored, ppi, plane.uncertainty, note, to_photo), (tuple(corners),)
+    return (stored, ppi, plane.uncertainty, note, to_photo), (tuple(corners),), plane
 
 
-def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straight:
+def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> tuple[_Straight, float | None]:
     rows, columns = photo.srgb8.shape[:2]
     if isinstance(reference, TwoPoints):
         scale = scale_from_points(reference, width_px=columns, height_px=rows)
@@ -274,7 +281,7 @@ def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> _Straig
         width_px=int((right - left) / factor),
         height_px=int((bottom - top) / factor),
     )
-    return stored, ppi, scale.off, " ".join(note.split()), to_photo
+    return (stored, ppi, scale.off, " ".join(note.split()), to_photo), scale.tilt_deg
 
 
 def _kept_share(width_px: float, height_px: float) -> float:

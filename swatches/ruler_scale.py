@@ -8,6 +8,7 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
+from swatches.camera_tilt import tilt_along_deg
 from swatches.clicks import check_inside
 from swatches.ruler_ticks import follow_ticks
 from swatches.scale import MeasuredScale, ScaleError
@@ -49,4 +50,10 @@ def scale_from_ticks(photo_srgb8: NDArray[np.uint8], ticks: RulerTicks) -> Measu
         f"Scale: {ppi:.4g} pixels per inch beside the ruler, from {followed.count} of its ticks.{tilted} "
         "True all over only if the camera looked straight down.",
         off=off,
+        tilt_deg=tilt_along_deg(
+            followed.change,
+            length_px=followed.count * followed.pitch_px,
+            width_px=photo_srgb8.shape[1],
+            height_px=photo_srgb8.shape[0],
+        ),
     )

@@ -79,6 +79,8 @@ class MeasuredScale:
     note: str
     off: float | None = None
     """Share by which it may be off in 19 of 20 cases, as far as can be said."""
+    tilt_deg: float | None = None
+    """How far the camera looked off straight down along what was measured, where that shows."""
 
 
 def scale_from_ppi(ppi: float) -> MeasuredScale:
