@@ -14,7 +14,7 @@ import numpy as np
 from palettes.encodings import decode
 from palettes.lightness import lab_from_lin
 
-__all__ = ["LAMPS", "SpectralCamera", "Spectra", "read_spectra", "stored_of"]
+__all__ = ["LAMPS", "Spectra", "SpectralCamera", "read_spectra", "stored_of"]
 
 LAMPS = ("A", "D50", "D75", "FL2", "FL11", "LED-B1", "LED-B3", "LED-B5", "LED-V1")
 
@@ -58,6 +58,7 @@ class SpectralCamera:
         self.to_linear *= 0.95 / self.to_linear.sum(axis=0).max()
 
     def __call__(self, reflectances):
+        """What the camera makes of reflectances (n, wavelengths): linear (n, 3)."""
         return reflectances @ self.to_linear
 
 
