@@ -209,8 +209,11 @@ def _believed(
     return ClothLight(True, kept, shadow, 0.0, 0.0, uneven, change, alike)
 
 
-def light_notes(light: ClothLight) -> tuple[str, ...]:
-    """What was done about the light, or why nothing was, for the maker; nothing where it is even."""
+def light_notes(light: ClothLight, *, taken_off: bool = True) -> tuple[str, ...]:
+    """What was done about the light, or why nothing was, for the maker; nothing where it is even.
+
+    `taken_off`: False for cloth that is kept just as it was photographed.
+    """
     if not light.sure:
         return (
             "Uneven light could not be told from this print, so it was left as it is: use the photo sheet if "
@@ -219,6 +222,10 @@ def light_notes(light: ClothLight) -> tuple[str, ...]:
     if not light.uneven and not light.tinted:
         return ()
     colour = f" and its change of colour of {light.tinted:.0%}" if light.tinted else ""
+    if not taken_off:
+        return (
+            f"Uneven light of {light.uneven:.0%}{colour} was left in it, for it is kept as photographed.",
+        )
     return (
         f"Uneven light of {light.uneven:.0%}{colour} was evened out by a smooth fit to places of the "
         "cloth that are alike. If the cloth itself is shaded from side to side, use the photo sheet.",

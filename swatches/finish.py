@@ -64,19 +64,22 @@ def finish_cloth(
     """The finished tile of straightened cloth (H, W, 3) in linear light, 1 being a perfect white.
 
     `repeat`: "find" looks for it; a Repeat is the maker's own; "as it is" keeps the photographed area with
-    its edges known. Cloth is never mirrored. `lit_evenly`: whether uneven light has been taken off already,
-    as the photo sheet's white border shows it.
+    its edges known and its light as photographed. Cloth is never mirrored. `lit_evenly`: whether uneven
+    light has been taken off already, as the photo sheet's white border shows it.
     """
     notes: list[str] = []
     found = find_repeat(cloth_lin, ppi=ppi) if isinstance(repeat, str) else repeat
     light = None
     if not lit_evenly:
         light = find_cloth_light(cloth_lin, ppi=ppi, repeat=found)
-        if light.uneven or light.tinted or light.shadow is not None:
+        if repeat == "as it is":
+            # Every pixel stays as photographed, so a shadow too is said to be still there.
+            light = replace(light, shadow=None)
+        elif light.uneven or light.tinted or light.shadow is not None:
             cloth_lin = light.taken_off(cloth_lin)
             if isinstance(repeat, str) and (light.shadow is not None or light.uneven > _HIDING):
                 found = find_repeat(cloth_lin, ppi=ppi)
-        notes += light_notes(light)
+        notes += light_notes(light, taken_off=repeat != "as it is")
     notes.insert(0, found.note)
     finished = _made(cloth_lin, found, ppi=ppi, as_it_is=repeat == "as it is", notes=notes)
     return replace(finished, light=light)
