@@ -88,16 +88,23 @@ def beside_card(view: StraightView) -> Cut:
     return max(sides, key=lambda box: max(box[2] - box[0], 0) * max(box[3] - box[1], 0))
 
 
-def check_clear(view: StraightView, box_px: Cut, *, called: str, unit: Literal["px", "in"] = "px") -> None:
+def check_clear(
+    view: StraightView, box_px: Cut, *, called: str, unit: Literal["px", "in", "seen"] = "px"
+) -> None:
     """Refuses a part of the view, in whole pixels, that reaches over the thing of known size.
 
-    Raises: CropError, which says in `unit` where that thing lies.
+    Raises: CropError, which says in `unit` where that thing lies, unless it is seen in the photograph.
     """
     left, top, right, bottom = view.card_px
     # A crop may graze the card by a twentieth of an inch: edges are never marked better than that.
     graze = view.ppi / 20
     over_x = box_px[0] < right - graze and box_px[2] > left + graze
     over_y = box_px[1] < bottom - graze and box_px[3] > top + graze
+    if over_x and over_y and unit == "seen":
+        raise CropError(
+            f"The marked piece of cloth reaches over the {called}",
+            mend=f"Move its corners to cloth that the {called} does not cover.",
+        )
     if over_x and over_y:
         each, digits, word = (1.0, 0, "pixels") if unit == "px" else (view.ppi, 2, "inches")
         x, y, across, down = (f"{side / each:.{digits}f}" for side in view.card_px)

@@ -29,6 +29,7 @@ from swatches.references import Card, ColourReference, Paper, PhotoSheet, Refere
 from swatches.resampling import map_points, resample_light
 from swatches.ruler_scale import RulerTicks, scale_from_ticks
 from swatches.scale import CardCorners, TwoPoints, scale_from_points, scale_from_ppi
+from swatches.seen_crop import SeenCrop, straight_crop, to_view_px
 from swatches.sheet_view import view_sheet
 from swatches.swatch import WIDTH_OF_FABRIC_IN, ColourFrom, Swatch, make_swatch
 
@@ -82,14 +83,15 @@ def measure_photo(
     name: str,
     reference: Reference,
     colour: ColourReference | None = None,
-    crop: Crop | None = None,
+    crop: Crop | SeenCrop | None = None,
     repeat: RepeatChoice = "find",
     one_way: bool | None = None,
     width_of_fabric_in: Fraction = WIDTH_OF_FABRIC_IN,
 ) -> Measured:
     """The swatch, with faults and notes, of cloth photographed beside something known.
 
-    `crop` counts in the straightened picture: the sheet's window, the card's plane, or the photograph.
+    `crop` counts in the straightened picture: the sheet's window, the card's plane, or the photograph;
+    one seen in the photograph counts there.
     `colour` is read from the photograph; with the photo sheet a chart improves on its grey steps.
     `one_way`: the maker's own view; otherwise as the picture looks.
     Raises: PhotoError, SheetError, CardError, ScaleError, PointError, ChartError, CropError, SwatchError.
@@ -128,15 +130,17 @@ def _once(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
     return tuple({fault.name: fault for fault in reversed(faults)}.values())[::-1]
 
 
-def _in_sheet(photo: Photo, sheet: PhotoSheet, colour: ColourReference | None, crop: Crop | None) -> _Cloth:
+def _in_sheet(
+    photo: Photo, sheet: PhotoSheet, colour: ColourReference | None, crop: Crop | SeenCrop | None
+) -> _Cloth:
     view = view_sheet(photo.srgb8, bar_mm=sheet.bar_mm, light16=photo.light16)
     found = coloured_in_sheet(photo, view, colour)
     light = found.cloth_lin
     left, top = 0, 0
     if crop is not None:
-        left, top, right, bottom = crop_in_px(
-            crop, ppi=view.ppi, width_px=light.shape[1], height_px=light.shape[0]
-        )
+        high, wide = light.shape[:2]
+        cut = straight_crop(crop, to_cloth_px=view.to_cloth_px, width_px=wide, height_px=high)
+        left, top, right, bottom = crop_in_px(cut, ppi=view.ppi, width_px=wide, height_px=high)
         light = np.ascontiguousarray(light[top:bottom, left:right])
     chart = None if found.chart_px is None else view.to_cloth_px(found.chart_px) - (left, top)
     printed = "" if sheet.bar_mm == 100.0 else f" Its 100 mm bar measures {sheet.bar_mm:g} mm."
@@ -160,7 +164,7 @@ def _in_sheet(photo: Photo, sheet: PhotoSheet, colour: ColourReference | None, c
 
 
 def _elsewhere(
-    photo: Photo, reference: Reference, colour: ColourReference | None, crop: Crop | None
+    photo: Photo, reference: Reference, colour: ColourReference | None, crop: Crop | SeenCrop | None
 ) -> _Cloth:
     marks: tuple[Quad, ...] = ()
     outline = None
@@ -211,7 +215,7 @@ def _clear_of_chart(cloth: _Cloth, chart: NDArray[np.float64] | None, *, cropped
 
 
 def _beside_thing(
-    photo: Photo, reference: Card | Paper | CardCorners, crop: Crop | None
+    photo: Photo, reference: Card | Paper | CardCorners, crop: Crop | SeenCrop | None
 ) -> tuple[_Straight, tuple[Quad, ...], CardPlane]:
     thing = _SIZES[reference.page] if isinstance(reference, Paper) else CARD
     corners: Quad | None = reference.corners_px
@@ -236,10 +240,11 @@ def _beside_thing(
                 mend="Show more cloth beside it, or give a crop.",
             )
     else:
-        left, top, right, bottom = crop_in_px(
-            crop, ppi=view.ppi, width_px=view.width_px, height_px=view.height_px
-        )
-        check_clear(view, (left, top, right, bottom), called=thing.called, unit=crop.unit)
+        wide, high = view.width_px, view.height_px
+        cut = straight_crop(crop, to_cloth_px=to_view_px(view), width_px=wide, height_px=high)
+        unit = "seen" if isinstance(crop, SeenCrop) else crop.unit
+        left, top, right, bottom = crop_in_px(cut, ppi=view.ppi, width_px=wide, height_px=high)
+        check_clear(view, (left, top, right, bottom), called=thing.called, unit=unit)
     x, y = view.left_in + left / view.ppi, view.top_in + top / view.ppi
     share = _kept_share(right - left, bottom - top)
     ppi = view.ppi * share
@@ -254,7 +259,9 @@ def _beside_thing(
     return (stored, ppi, plane.uncertainty, note, to_photo), (tuple(corners),), plane
 
 
-def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> tuple[_Straight, float | None]:
+def _square_on(
+    photo: Photo, reference: Reference, crop: Crop | SeenCrop | None
+) -> tuple[_Straight, float | None]:
     rows, columns = photo.srgb8.shape[:2]
     if isinstance(reference, TwoPoints):
         scale = scale_from_points(reference, width_px=columns, height_px=rows)
@@ -268,7 +275,8 @@ def _square_on(photo: Photo, reference: Reference, crop: Crop | None) -> tuple[_
         note = f"{scale.note} {question_ppi(reference.ppi)} {photo.density_note}"
     left, top, right, bottom = 0, 0, columns, rows
     if crop is not None:
-        left, top, right, bottom = crop_in_px(crop, ppi=scale.ppi, width_px=columns, height_px=rows)
+        cut = straight_crop(crop, to_cloth_px=lambda at: at, width_px=columns, height_px=rows)
+        left, top, right, bottom = crop_in_px(cut, ppi=scale.ppi, width_px=columns, height_px=rows)
     ppi = min(scale.ppi, MOST_KEPT_PPI)
     share = _kept_share((right - left) * ppi / scale.ppi, (bottom - top) * ppi / scale.ppi)
     ppi *= share

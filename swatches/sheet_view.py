@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, prod, sqrt
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from swatches.card import MOST_KEPT_PPI
 from swatches.lens_sampling import sample_plane
@@ -38,7 +37,7 @@ class SheetView:
     """The top left of the cloth on the sheet."""
     per_mm: float
 
-    def to_cloth_px(self, photo_px: Sequence[Sequence[float]]) -> NDArray[np.float64]:
+    def to_cloth_px(self, photo_px: ArrayLike) -> NDArray[np.float64]:
         """Where points of the photograph lie, in pixels from the cloth's top left."""
         at_mm = self.sheet.plane.to_plane(np.array(photo_px, dtype=np.float64))
         return np.asarray((at_mm - self.origin_mm) * self.per_mm, dtype=np.float64)

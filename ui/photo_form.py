@@ -7,7 +7,6 @@ from math import isfinite
 from typing import Any, cast
 
 from blocks.lengths import parse_inches
-from swatches.crop import Crop
 from swatches.finish import RepeatChoice
 from swatches.references import (
     Card,
@@ -22,6 +21,7 @@ from swatches.references import (
 from swatches.repeat import repeat_from_clicks
 from swatches.ruler_scale import RulerTicks
 from swatches.scale import TwoPoints, TypedPpi
+from swatches.seen_crop import SeenCrop
 from ui.mistakes import Mistake
 from ui.photo_known import read_bar
 from ui.photo_tray import LaidPhoto, WantedCloth
@@ -96,11 +96,10 @@ def wanted_cloth(laid: LaidPhoto, held: _Held, form: PhotoForm, *, marks_in: obj
 
     Raises: Mistake, and what the values themselves raise.
     """
-    by_points = form.how in ("points", "ticks", "ppi")
     return WantedCloth(
         _reference(laid, held, form),
         _colour(laid, held, form),
-        _crop(laid, held) if by_points else None,
+        None if form.how == "sheet" else _crop(laid, held),
         _repeat(form, marks_in),
     )
 
@@ -165,11 +164,8 @@ def _check_moved(laid: LaidPhoto, held: _Held, group: str, what: str) -> None:
         raise Mistake("The markers have not been moved.", mend=f"Move them onto the {what}.")
 
 
-def _crop(laid: LaidPhoto, held: _Held) -> Crop | None:
-    (x, y), (across, down) = _points(held, "crop", 2)
-    crop = Crop(min(x, across), min(y, down), max(x, across), max(y, down))
-    whole = (crop.left, crop.top) == (0, 0) and (crop.right, crop.bottom) == (laid.width_px, laid.height_px)
-    return None if whole else crop
+def _crop(laid: LaidPhoto, held: _Held) -> SeenCrop | None:
+    return SeenCrop(*_points(held, "crop", 2)) if _moved(laid, held, "crop") else None
 
 
 def _four(held: _Held, group: str) -> tuple[_Point, _Point, _Point, _Point]:

@@ -48,7 +48,8 @@ def lay_photo(tray: PhotoTray, uploaded: object) -> Kept:
 
 _FOUND = {
     "sheet": "The photo sheet was found: its markers are outlined. Nothing needs to be moved.",
-    "card": "A card was found: look whether the outline lies on its edges, and move a corner if it does not.",
+    "card": "A card was found: look whether the outline lies on its edges, and move a corner if it does not. "
+    "If more than cloth is seen, move the two square markers to the piece to use.",
     "": "Neither photo sheet nor card was found: say what lies on the cloth, and move the markers onto it.",
 }
 

@@ -17,11 +17,11 @@ from swatches.card_find import find_card
 from swatches.card_plane import CardError
 from swatches.chart import ChartError
 from swatches.chart_find import Corners, find_chart
-from swatches.crop import Crop
 from swatches.decode import read_photo
 from swatches.finish import RepeatChoice
 from swatches.measure import measure_photo
 from swatches.references import ColourReference, Reference
+from swatches.seen_crop import SeenCrop
 from swatches.sheet_find import SheetError, find_sheet
 from swatches.swatch import Swatch
 from ui.mistakes import Mistake
@@ -61,7 +61,7 @@ class WantedCloth:
 
     reference: Reference
     colour: ColourReference | None
-    crop: Crop | None
+    crop: SeenCrop | None
     repeat: RepeatChoice
 
 

@@ -69,6 +69,15 @@ def test_a_card_and_a_crop(shelf: Shelf, photo: str) -> None:
     said = keep(shelf, tray, {**laid, "card": corners}, how="card", name="by card", snap=False).said
     assert "four corners of a card" in said
     assert shelf.find("by card").ppi == pytest.approx(50, rel=0.02)
+    part = {**laid, "card": corners, "crop": [[450.0, 350.0], [250.0, 150.0]]}
+    keep(shelf, tray, part, how="card", name="beside", snap=False)
+    beside = shelf.find("beside")
+    assert (beside.width_in, beside.height_in) == pytest.approx((4, 4), rel=0.02)
+    over = {**laid, "card": corners, "crop": [[100.0, 50.0], [400.0, 300.0]]}
+    assert (
+        "marked piece of cloth reaches over the card"
+        in keep(shelf, tray, over, how="card", name="over", snap=False).said
+    )
     cropped = {**laid, "crop": [[600.0, 400.0], [300.0, 100.0]]}
     keep(shelf, tray, cropped, how="ppi", ppi="50", name="a part")
     assert shelf.find("a part").tile_srgb8.shape == (300, 300, 3)

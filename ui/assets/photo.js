@@ -11,7 +11,7 @@ const NAMES = {
   grey: ['a place on the grey card or white paper'],
   crop: ['one corner of the cloth to use', 'the other corner of the cloth to use'],
 };
-const SCALE = { card: ['card'], A4: ['card'], Letter: ['card'], points: ['points', 'crop'], ticks: ['points', 'crop'], ppi: ['crop'] };
+const SCALE = { card: ['card', 'crop'], A4: ['card', 'crop'], Letter: ['card', 'crop'], points: ['points', 'crop'], ticks: ['points', 'crop'], ppi: ['crop'] };
 const COLOUR = { grey: ['grey'], white: ['grey'], 'after 2014': ['chart'], 'before 2014': ['chart'] };
 let how = 'card';
 let colour = '';
@@ -21,6 +21,34 @@ let kept = '';
 const groups = () => [...(SCALE[how] ?? []), ...(COLOUR[colour] ?? [])];
 const round = (points) => 'M' + points.map((point) => point.join(' ')).join('L') + 'Z';
 
+// The piece between two opposite corners: square to the card where there is one, else to the photograph.
+// Source of the map from a square to a quadrilateral: Heckbert (1989), Fundamentals of Texture Mapping, 2.2.3.
+function piece([first, second], card) {
+  const [[x, y], [across, down]] = [first, second];
+  const whole = Math.abs(across - x) >= props.value.width_px && Math.abs(down - y) >= props.value.height_px;
+  const upright = [[x, y], [across, y], [across, down], [x, down]];
+  if (!card || whole) return upright;
+  const [p0, p1, p2, p3] = card;
+  const sum = [0, 1].map((i) => p0[i] - p1[i] + p2[i] - p3[i]);
+  const [d1, d2] = [[0, 1].map((i) => p1[i] - p2[i]), [0, 1].map((i) => p3[i] - p2[i])];
+  const det = d1[0] * d2[1] - d2[0] * d1[1];
+  if (!det) return upright;
+  const g = (sum[0] * d2[1] - d2[0] * sum[1]) / det;
+  const h = (d1[0] * sum[1] - sum[0] * d1[1]) / det;
+  const a = [0, 1].map((i) => p1[i] - p0[i] + g * p1[i]);
+  const b = [0, 1].map((i) => p3[i] - p0[i] + h * p3[i]);
+  const out = ([u, v]) => [0, 1].map((i) => (a[i] * u + b[i] * v + p0[i]) / (g * u + h * v + 1));
+  const into = ([px, py]) => {
+    const [k, l, m, n] = [a[0] - g * px, b[0] - h * px, a[1] - g * py, b[1] - h * py];
+    const [r, s] = [px - p0[0], py - p0[1]];
+    const size = k * n - l * m;
+    return [(r * n - l * s) / size, (k * s - r * m) / size];
+  };
+  const [[u, v], [far, low]] = [into(first), into(second)];
+  const quad = [[u, v], [far, v], [far, low], [u, low]].map(out);
+  return quad.flat().every(Number.isFinite) ? quad : upright;
+}
+
 function draw() {
   const { width_px, height_px } = props.value;
   const shown = groups();
@@ -28,8 +56,7 @@ function draw() {
   for (const group of shown) {
     const at = props.value[group];
     if (group === 'crop') {
-      const [[x, y], [across, down]] = at;
-      paths.crop = 'M' + x + ' ' + y + 'H' + across + 'V' + down + 'H' + x + 'Z';
+      paths.crop = round(piece(at, shown.includes('card') ? props.value.card : null));
     } else if (group === 'points') {
       paths.points = 'M' + at.map((point) => point.join(' ')).join('L');
     } else if (at.length > 2) {
