@@ -128,18 +128,20 @@ def turn_to_mirror(outline: Sequence[tuple[float, float]]) -> Motion | None:
     """
     shape = Polygon(outline)
     middle = (shape.centroid.x, shape.centroid.y)
+    mirrored = affine_transform(shape, (-1, 0, 0, 1, 0, 0))
+    # The best of all axes: one that is nearly right may come before one that is.
+    best: tuple[float, Motion] | None = None
     for angle in _axis_angles(outline, middle):
         # A reflection in the axis and then in the y axis: a turn, and the shape does not see the first.
         c, s = -cos(2 * angle), sin(2 * angle)
         x, y = middle
         motion = Motion(c, s, -x - (c * x - s * y), y - (s * x + c * y))
         turned = affine_transform(shape, (c, -s, s, c, motion.dx_in, motion.dy_in))
-        mirrored = affine_transform(shape, (-1, 0, 0, 1, 0, 0))
-        if turned.hausdorff_distance(mirrored) < _ALIKE_IN and turned.symmetric_difference(mirrored).area < (
-            _ALIKE_IN * shape.length
-        ):
-            return motion
-    return None
+        apart = turned.symmetric_difference(mirrored).area
+        alike = apart < _ALIKE_IN * shape.length and turned.hausdorff_distance(mirrored) < _ALIKE_IN
+        if alike and (best is None or apart < best[0]):
+            best = (apart, motion)
+    return None if best is None else best[1]
 
 
 def _axis_angles(outline: Sequence[tuple[float, float]], middle: tuple[float, float]) -> list[float]:

@@ -4,7 +4,7 @@ from fractions import Fraction
 from math import cos, hypot, pi, radians, sin
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
@@ -73,6 +73,7 @@ PARALLELOGRAM = ((0, 0), (3, 0), (4, 2), (1, 2))  # looks the same after half a 
     st.sampled_from([ARROW, STAR, ((0, 0), (3, 0), (3, 1), (0, 1)), tuple(leaf_outline(F(2), F(1)))]),
     st.floats(0, 360),
 )
+@example(STAR, 155.909175387597)  # an arbitrary direction of the star lay within a degree of a true axis
 def test_a_symmetric_shape_is_turned_onto_its_mirror_image(points, deg):
     points = turned([(float(x), float(y)) for x, y in points], deg, at=(5, 7))
     motion = template_of(Outline(points)).to_mirror
