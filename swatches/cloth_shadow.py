@@ -14,26 +14,27 @@ from numpy.typing import NDArray
 
 from swatches.like_places import Places, pair_up
 from swatches.repeat import Repeat
+from swatches.shadow_votes import (
+    AGREE,
+    FURTHEST,
+    LEAST_AGREEING,
+    LEAST_DEPTH,
+    STEPS,
+    is_proof,
+    near_votes,
+    step_of,
+)
 from swatches.sheet_shadow import Shadow
 
-__all__ = ["AGREE", "HuePairs", "find_cloth_shadow", "pairs_of_one_hue", "several_colours"]
+__all__ = ["HuePairs", "find_cloth_shadow", "pairs_of_one_hue", "several_colours"]
 
 _PAIRS = 50_000
 _MOST_PAIRS = 30_000
 _GREY, _GREY_SHARE = 0.07, 0.1
 """How far the three channels of a pair may differ, in logarithms, for its light alone to have changed."""
-_FURTHEST = 1.4
-AGREE = 0.1
-"""How far two logarithms of light may differ and still be the same."""
-_LEAST_DEPTH = 0.13
-_STEP = 0.05
-_STEPS = round(2 * _FURTHEST / _STEP)
 _ANGLES, _EDGES = 32, 24
 _CLEAR = 0.03
-_LEAST_ACROSS = 150
-_LEAST_AGREEING = 0.3
-"""Share of the pairs of one hue that agree: below it a print is too busy to tell (measured)."""
-_MOST_UNSHADED, _LEAST_SHADED, _LEAST_SCORE = 0.35, 0.7, 0.65
+_LEAST_SCORE = 0.65
 """Measured: shadows score 0.8 to 1.3, prints without one at most 0.3."""
 _ENOUGH = 0.03
 _OTHER, _LEAST_OTHER = 0.35, 0.025
@@ -68,7 +69,7 @@ def pairs_of_one_hue(
     apart = (places.logs[a] - slow[a]) - (places.logs[b] - slow[b])
     lighter = (apart * trust).sum(axis=1) / trust.sum(axis=1)
     uneven = np.sqrt(((apart - lighter[:, None]) ** 2 * trust).sum(axis=1) / trust.sum(axis=1))
-    kept = np.flatnonzero((uneven < _GREY + _GREY_SHARE * np.abs(lighter)) & (np.abs(lighter) < _FURTHEST))
+    kept = np.flatnonzero((uneven < _GREY + _GREY_SHARE * np.abs(lighter)) & (np.abs(lighter) < FURTHEST))
     kept = kept[:: max(1, -(-len(kept) // _MOST_PAIRS))]
     return HuePairs(a[kept], b[kept], lighter[kept])
 
@@ -86,10 +87,10 @@ def find_cloth_shadow(places: Places, pairs: HuePairs) -> tuple[Shadow, NDArray[
 
     How soft the edge is, is not found.
     """
-    if len(pairs.lighter) < _LEAST_ACROSS:
+    if not len(pairs.lighter):
         return None
     agreeing = float((np.abs(pairs.lighter) < AGREE).mean())
-    if agreeing < _LEAST_AGREEING:
+    if agreeing < LEAST_AGREEING:
         return None
     first, second = places.at[pairs.first], places.at[pairs.second]
     best: tuple[float, Shadow] | None = None
@@ -117,30 +118,25 @@ def find_cloth_shadow(places: Places, pairs: HuePairs) -> tuple[Shadow, NDArray[
 def _across(near: Floats, far: Floats, lighter: Floats, edges: Floats) -> Floats:
     """Of the pairs that lie on both sides of each edge, how many have a lower place how much lighter.
 
-    (edges, steps of lightness), from -_FURTHEST up.
+    (edges, steps of lightness).
     """
     low, high = np.minimum(near, far) + _CLEAR, np.maximum(near, far) - _CLEAR
-    lighter = np.where(near <= far, lighter, -lighter)
-    step = np.clip((lighter + _FURTHEST) / _STEP, 0, _STEPS - 1).astype(np.intp)
+    step = step_of(np.where(near <= far, lighter, -lighter))
     # A pair counts for every edge from the first to the last that lies between its places.
     first, last = np.searchsorted(edges, low), np.searchsorted(edges, high)
     spans = np.flatnonzero(first < last)
-    count = (len(edges) + 1) * _STEPS
-    begun = np.bincount(first[spans] * _STEPS + step[spans], minlength=count)
-    ended = np.bincount(last[spans] * _STEPS + step[spans], minlength=count)
-    return np.asarray((begun - ended).reshape(-1, _STEPS).cumsum(axis=0)[:-1], dtype=np.float64)
+    count = (len(edges) + 1) * STEPS
+    begun = np.bincount(first[spans] * STEPS + step[spans], minlength=count)
+    ended = np.bincount(last[spans] * STEPS + step[spans], minlength=count)
+    return np.asarray((begun - ended).reshape(-1, STEPS).cumsum(axis=0)[:-1], dtype=np.float64)
 
 
 def _votes(counted: Floats, agreeing: float, *, pairs: int) -> tuple[Floats, Floats]:
     """How plainly each edge is that of a shadow on its lower side, and how deep that would be."""
-    wide = round(AGREE / _STEP)
-    sums = np.concatenate([np.zeros((len(counted), 1)), counted.cumsum(axis=1)], axis=1)
-    near_depth = sums[:, 2 * wide :] - sums[:, : -2 * wide]
-    depths = -_FURTHEST + _STEP * (np.arange(near_depth.shape[1]) + wide)
-    total = np.maximum(sums[:, -1], 1)
-    deepest = np.argmax(np.where(depths < -_LEAST_DEPTH, near_depth, -1), axis=1)
-    shaded = near_depth[np.arange(len(counted)), deepest] / total / agreeing
-    unshaded = near_depth[:, round(_FURTHEST / _STEP) - wide] / total / agreeing
+    near, depths, total = near_votes(counted)
+    total = np.maximum(total, 1)
+    deepest = np.argmax(np.where(depths < -LEAST_DEPTH, near, -1), axis=1)
+    shaded = near[np.arange(len(counted)), deepest] / total / agreeing
+    unshaded = near[:, int(np.argmin(np.abs(depths)))] / total / agreeing
     sure = np.minimum(1.0, np.sqrt(total / pairs / _ENOUGH))
-    plain = (total >= _LEAST_ACROSS) & (unshaded <= _MOST_UNSHADED) & (shaded >= _LEAST_SHADED)
-    return np.where(plain, (shaded - unshaded) * sure, 0.0), depths[deepest]
+    return np.where(is_proof(total, shaded, unshaded), (shaded - unshaded) * sure, 0.0), depths[deepest]

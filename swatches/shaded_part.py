@@ -12,22 +12,27 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from swatches.cloth_shadow import AGREE, HuePairs
+from swatches.cloth_shadow import HuePairs
 from swatches.like_places import Places
+from swatches.shadow_votes import (
+    AGREE,
+    FURTHEST,
+    LEAST_AGREEING,
+    LEAST_DEPTH,
+    STEPS,
+    is_proof,
+    near_votes,
+    step_of,
+)
 
 __all__ = ["ShadedPart", "edge_width_in", "find_shaded_part"]
 
 _SIDE = 6
 """Places to the side of a square of the map: a quarter inch."""
-_FURTHEST, _STEP = 1.4, 0.05
-_STEPS = round(2 * _FURTHEST / _STEP)
 _ROUNDS = 4
 _LEAST_VOTES = 30.0
-_LEAST_DEPTH = 0.13
-_LEAST_AGREEING, _LEAST_AGREED = 0.3, 0.5
+_LEAST_AGREED = 0.5
 _SMALLEST, _LARGEST, _MOST_OF_ALL = 0.02, 0.6, 0.6
-_LEAST_ACROSS = 150
-_LEAST_SHADED, _MOST_UNSHADED = 0.7, 0.35
 _FINE_PPI = 80.0
 _STEADY_IN, _NEAR_IN = 0.06, 0.3
 _ONE_HUE, _ROOM = 0.2, 0.25
@@ -59,9 +64,9 @@ def find_shaded_part(places: Places, pairs: HuePairs) -> ShadedPart | None:
     levels, agreed, known = _levels(first, second, pairs.lighter, (high, wide))
     flat = levels.ravel()
     agreeing = float((np.abs(pairs.lighter - flat[first] + flat[second]) < AGREE).mean()) if len(first) else 0
-    if agreeing < _LEAST_AGREEING:
+    if agreeing < LEAST_AGREEING:
         return None
-    dark = known & (levels < -_LEAST_DEPTH) & (agreed > _LEAST_AGREED * agreeing)
+    dark = known & (levels < -LEAST_DEPTH) & (agreed > _LEAST_AGREED * agreeing)
     count, numbered = cv2.connectedComponents(dark.astype(np.uint8), connectivity=4)
     if count < 2:
         return None
@@ -83,15 +88,13 @@ def _levels(
     levels = np.zeros(high * wide)
     agreed, known = np.zeros(shape), np.zeros(shape, dtype=np.bool_)
     for _ in range(_ROUNDS):
-        step = np.clip((apart + levels[there] + _FURTHEST) / _STEP, 0, _STEPS - 1).astype(np.intp)
-        counted = np.bincount(here * _STEPS + step, minlength=high * wide * _STEPS).astype(np.float32)
-        votes = cv2.blur(counted.reshape(high, wide, _STEPS), (3, 3), borderType=cv2.BORDER_REFLECT)
-        sums = np.concatenate([np.zeros((high, wide, 1)), votes.cumsum(axis=2)], axis=2)
-        near = sums[..., 4:] - sums[..., :-4]
-        total = sums[..., -1]
+        voted = here * STEPS + step_of(apart + levels[there])
+        counted = np.bincount(voted, minlength=high * wide * STEPS).astype(np.float32)
+        votes = cv2.blur(counted.reshape(high, wide, STEPS), (3, 3), borderType=cv2.BORDER_REFLECT)
+        near, depths, total = near_votes(np.asarray(votes, dtype=np.float32))
         known = total * 9 > _LEAST_VOTES
         agreed = near.max(axis=2) / np.maximum(total, 1e-6)
-        found = -_FURTHEST + _STEP * (near.argmax(axis=2) + 2)
+        found = depths[near.argmax(axis=2)]
         middle = float(np.median(found[known])) if known.any() else 0.0
         levels = np.where(known, found - middle, 0.0).ravel()
     return levels.reshape(shape), agreed, known
@@ -113,14 +116,14 @@ def _agreed_on(
     into, out_of = core[first] & clear[second], clear[first] & core[second]
     lighter = np.concatenate([pairs.lighter[into], -pairs.lighter[out_of]])
     lit = np.concatenate([pairs.second[into], pairs.first[out_of]])
-    if len(lighter) < _LEAST_ACROSS:
+    if not len(lighter):
         return None
-    depths = np.arange(-_FURTHEST, -_LEAST_DEPTH, _STEP)
+    depths = np.arange(-FURTHEST, -LEAST_DEPTH, 2 * FURTHEST / STEPS)
     near = np.abs(lighter[:, None] - depths) < AGREE
     depth = float(depths[int(np.argmax(near.sum(axis=0)))])
     there = np.abs(lighter - depth) < AGREE
     shaded, unshaded = float(there.mean()), float((np.abs(lighter) < AGREE).mean())
-    if shaded < _LEAST_SHADED * agreeing or unshaded > _MOST_UNSHADED * agreeing:
+    if not is_proof(len(lighter), shaded / agreeing, unshaded / agreeing):
         return None
     return ShadedPart(part, float(part.mean()), float(np.median(lighter[there])), lit[there])
 
