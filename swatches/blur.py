@@ -76,8 +76,7 @@ def cloth_blur_in(cloth_lin: NDArray[np.float32], *, ppi: float) -> float | None
 
 def read_outline_blur(photo_srgb8: NDArray[np.uint8], plane: CardPlane) -> OutlineBlur | None:
     """How soft the sharpest parts of a card's or paper's outline are; None where too little is plain."""
-    wide, high = plane.card_width_in / 2, plane.card_height_in / 2
-    corners = np.array([(-wide, -high), (wide, -high), (wide, high), (-wide, high)])
+    corners = plane.corners_in
     spreads: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
     for i in range(4):
         start, end = corners[i], corners[(i + 1) % 4]

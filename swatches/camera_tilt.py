@@ -22,8 +22,7 @@ _FOCAL = 0.65
 
 def tilt_of_plane_deg(plane: CardPlane) -> float | None:
     """The angle between the camera's axis and straight down on a card's plane; None where none fits."""
-    wide, high = plane.card_width_in / 2, plane.card_height_in / 2
-    corners = np.array([(-wide, -high), (wide, -high), (wide, high), (-wide, high)])
+    corners = plane.corners_in
     focal_px = _FOCAL * hypot(plane.width_px, plane.height_px)
     camera = np.array([[focal_px, 0, plane.width_px / 2], [0, focal_px, plane.height_px / 2], [0, 0, 1]])
     try:

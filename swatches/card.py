@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, floor
+from math import floor
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swatches.card_plane import CARD_LONG_IN, CardError, CardPlane
-from swatches.crop import CropError
+from swatches.crop import Box, CropError, largest_beside
 
 __all__ = [
     "MOST_KEPT_PPI",
@@ -31,9 +31,6 @@ _CLEAR_OF_CARD_IN = 0.12
 _LEAST_DEPTH = 0.2
 _LEVELS = 128
 
-Box = tuple[float, float, float, float]
-Cut = tuple[int, int, int, int]
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class StraightView:
@@ -47,7 +44,7 @@ class StraightView:
     ppi: float
 
     @property
-    def card_px(self) -> Box:
+    def card_px(self) -> tuple[float, float, float, float]:
         """Where the card lies in this picture: left, top, right, bottom."""
         half_x, half_y = self.plane.card_width_in / 2, self.plane.card_height_in / 2
         return (
@@ -74,22 +71,19 @@ def straight_view(plane: CardPlane, *, ppi: float | None = None) -> StraightView
     return StraightView(plane, left, top, width_px, height_px, ppi)
 
 
-def beside_card(view: StraightView) -> Cut:
+def beside_card(view: StraightView) -> Box:
     """The largest part of the view, in whole pixels, that is clear of the card on one of its four sides."""
     clear = _CLEAR_OF_CARD_IN * view.ppi
     left, top, right, bottom = view.card_px
-    wide, high = view.width_px, view.height_px
-    sides = (
-        (0, 0, min(floor(left - clear), wide), high),
-        (max(ceil(right + clear), 0), 0, wide, high),
-        (0, 0, wide, min(floor(top - clear), high)),
-        (0, max(ceil(bottom + clear), 0), wide, high),
+    return largest_beside(
+        (left - clear, top - clear, right + clear, bottom + clear),
+        width_px=view.width_px,
+        height_px=view.height_px,
     )
-    return max(sides, key=lambda box: max(box[2] - box[0], 0) * max(box[3] - box[1], 0))
 
 
 def check_clear(
-    view: StraightView, box_px: Cut, *, called: str, unit: Literal["px", "in", "seen"] = "px"
+    view: StraightView, box_px: Box, *, called: str, unit: Literal["px", "in", "seen"] = "px"
 ) -> None:
     """Refuses a part of the view, in whole pixels, that reaches over the thing of known size.
 
@@ -144,7 +138,7 @@ def _clip(outline: NDArray[np.float64], inside: NDArray[np.float64]) -> NDArray[
     return np.array(kept).reshape(-1, 2)
 
 
-def _largest_upright(outline: NDArray[np.float64]) -> Box:
+def _largest_upright(outline: NDArray[np.float64]) -> tuple[float, float, float, float]:
     """The largest upright rectangle in a convex outline, to about one per cent of its height."""
     ys = np.linspace(outline[:, 1].min(), outline[:, 1].max(), _LEVELS)
     lefts, rights = _spans(outline, ys)

@@ -52,6 +52,12 @@ class CardPlane:
     """Share by which the scale near the card may be off (19 of 20 cases)."""
     note: str
 
+    @property
+    def corners_in(self) -> NDArray[np.float64]:
+        """The card's corners (4, 2) in this plane, round from the upper left."""
+        half = np.array([self.card_width_in, self.card_height_in]) / 2
+        return np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half
+
 
 def find_card_plane(
     corners_px: Sequence[Point], *, width_px: int, height_px: int, thing: KnownSize = CARD

@@ -17,7 +17,7 @@ from swatches.clicks import check_inside
 from swatches.grey_curve import GreyCurve, fit_grey_curve
 from swatches.resampling import map_points
 
-__all__ = ["ChartColour", "ChartError", "fit_chart", "read_chart"]
+__all__ = ["ChartColour", "ChartError", "fit_chart", "patches_to_px", "read_chart"]
 
 Point = tuple[float, float]
 Floats = NDArray[np.float64]
@@ -62,6 +62,15 @@ class ChartColour:
         return made
 
 
+def patches_to_px(corners_px: Sequence[Sequence[float]]) -> Floats:
+    """The homography (3, 3) from the field of patches, one unit a patch, to the pixels of its four corners.
+
+    Corners: round the field from dark skin, where the field has its origin.
+    """
+    field = np.array([[0, 0], [COLUMNS, 0], [COLUMNS, ROWS], [0, ROWS]], dtype=np.float32)
+    return np.asarray(cv2.getPerspectiveTransform(field, np.array(corners_px, dtype=np.float32)), np.float64)
+
+
 def read_chart(photo_srgb8: NDArray[np.uint8], corners_px: Sequence[Point]) -> Floats:
     """What the camera stored for the 24 patches, linear (24, 3), from the corners of the field of patches.
 
@@ -73,14 +82,13 @@ def read_chart(photo_srgb8: NDArray[np.uint8], corners_px: Sequence[Point]) -> F
     rows, columns = photo_srgb8.shape[:2]
     for corner in corners_px:
         check_inside(corner, width_px=columns, height_px=rows)
-    field = np.array([[0, 0], [COLUMNS, 0], [COLUMNS, ROWS], [0, ROWS]], dtype=np.float32)
-    to_photo = cv2.getPerspectiveTransform(field, np.array(corners_px, dtype=np.float32))
+    to_photo = patches_to_px(corners_px)
     probe = np.linspace(-_PROBE, _PROBE, 9)
     x, y = np.meshgrid(probe, probe)
     patches = []
     for i in range(COLUMNS * ROWS):
         middle = (i % COLUMNS + 0.5, i // COLUMNS + 0.5)
-        spots = map_points(np.asarray(to_photo, np.float64), np.stack([x.ravel(), y.ravel()], 1) + middle)
+        spots = map_points(to_photo, np.stack([x.ravel(), y.ravel()], 1) + middle)
         at = np.clip(spots.astype(int), 0, (columns - 1, rows - 1))
         patches.append(np.median(srgb8_to_lin(photo_srgb8[at[:, 1], at[:, 0]]), axis=0))
     return np.array(patches, dtype=np.float64)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil, floor
 
-import cv2
 import numpy as np
 
+from swatches.chart import patches_to_px
 from swatches.chart_colours import COLUMNS, ROWS
+from swatches.crop import Box, largest_beside
 from swatches.faults import Fault
 from swatches.resampling import map_points
 
@@ -23,25 +23,15 @@ CHART_ON_CLOTH = Fault(
     "Crop to cloth alone, or lay the chart further aside.",
 )
 
-Box = tuple[int, int, int, int]
-
 
 def beside_chart(corners_px: Sequence[Sequence[float]], *, width_px: int, height_px: int) -> Box | None:
     """The largest piece (left, top, right, bottom) of the cloth clear of the chart; None if all of it is.
 
     `corners_px`: of the field of patches, round, in pixels of the straightened cloth, from its top left.
     """
-    field = np.array([[0, 0], [COLUMNS, 0], [COLUMNS, ROWS], [0, ROWS]], dtype=np.float32)
-    to_cloth = cv2.getPerspectiveTransform(field, np.array(corners_px, dtype=np.float32))
-    out = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * _FRAME
-    board = map_points(np.asarray(to_cloth, dtype=np.float64), field + out)
+    frame = np.array([[x, y] for x in (-_FRAME, COLUMNS + _FRAME) for y in (-_FRAME, ROWS + _FRAME)])
+    board = map_points(patches_to_px(corners_px), frame)
     (left, top), (right, bottom) = board.min(axis=0), board.max(axis=0)
     if right <= 0 or bottom <= 0 or left >= width_px or top >= height_px:
         return None
-    sides: tuple[Box, ...] = (
-        (0, 0, max(floor(left), 0), height_px),
-        (min(ceil(right), width_px), 0, width_px, height_px),
-        (0, 0, width_px, max(floor(top), 0)),
-        (0, min(ceil(bottom), height_px), width_px, height_px),
-    )
-    return max(sides, key=lambda box: (box[2] - box[0]) * (box[3] - box[1]))
+    return largest_beside((left, top, right, bottom), width_px=width_px, height_px=height_px)

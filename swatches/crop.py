@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import isfinite
+from math import ceil, floor, isfinite
 from typing import Literal
 
-__all__ = ["Crop", "CropError", "crop_in_px"]
+__all__ = ["Box", "Crop", "CropError", "crop_in_px", "largest_beside"]
 
 _LEAST_SIDE_PX = 8
 _SLACK_PX = 0.75
 
 Number = int | float | Fraction
+Box = tuple[int, int, int, int]
+"""Left, top, right and bottom in whole pixels."""
 
 
 class CropError(ValueError):
@@ -34,7 +36,7 @@ class Crop:
     unit: Literal["px", "in"] = "px"
 
 
-def crop_in_px(crop: Crop, *, ppi: float, width_px: float, height_px: float) -> tuple[int, int, int, int]:
+def crop_in_px(crop: Crop, *, ppi: float, width_px: float, height_px: float) -> Box:
     """The crop in whole pixels (left, top, right, bottom) of a picture of that size and density.
 
     Edges go to the nearest pixel; one that runs up to 3/4 pixel over is taken for the edge of the picture.
@@ -67,6 +69,22 @@ def crop_in_px(crop: Crop, *, ppi: float, width_px: float, height_px: float) -> 
             f"The crop is less than {_LEAST_SIDE_PX} pixels wide or high", mend="Keep more of the cloth."
         )
     return box
+
+
+def largest_beside(thing_px: tuple[float, float, float, float], *, width_px: int, height_px: int) -> Box:
+    """The largest part of a picture that lies wholly on one of the four sides of a thing in it.
+
+    `thing_px`: its left, top, right and bottom. Empty where the thing covers the picture.
+    """
+    left, right = (min(max(x, 0), width_px) for x in (floor(thing_px[0]), ceil(thing_px[2])))
+    top, bottom = (min(max(y, 0), height_px) for y in (floor(thing_px[1]), ceil(thing_px[3])))
+    sides = (
+        (0, 0, left, height_px),
+        (right, 0, width_px, height_px),
+        (0, 0, width_px, top),
+        (0, bottom, width_px, height_px),
+    )
+    return max(sides, key=lambda box: (box[2] - box[0]) * (box[3] - box[1]))
 
 
 def _size_text(unit: str, ppi: float, width_px: float, height_px: float) -> str:

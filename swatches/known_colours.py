@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import lin16_of_srgb8
-from swatches.chart import ChartColour, fit_chart, read_chart
+from swatches.chart import ChartColour, fit_chart, patches_to_px, read_chart
 from swatches.chart_colours import COLUMNS, ROWS
 from swatches.chart_find import Corners, find_chart, from_dark_skin
 from swatches.clicks import check_inside
@@ -92,11 +91,9 @@ def _chart_corners(photo: Photo, chart: Chart) -> tuple[Corners, str]:
 def _lit_evenly(photo: Photo, view: SheetView, corners: Corners) -> Floats:
     """What the camera stored of the patches, with the sheet's curve and the light on each taken off."""
     stored = np.round(read_chart(photo.srgb8, corners) * 65535).astype(np.uint16)
-    field = np.array([[0, 0], [COLUMNS, 0], [COLUMNS, ROWS], [0, ROWS]], dtype=np.float32)
-    to_photo = cv2.getPerspectiveTransform(field, np.array(corners, dtype=np.float32))
     middles = np.array([[i % COLUMNS + 0.5, i // COLUMNS + 0.5] for i in range(COLUMNS * ROWS)])
     # Beyond the paper's edge nothing is known of the light: what it is at the edge is the best guess.
-    at_mm = view.sheet.plane.to_plane(map_points(np.asarray(to_photo, np.float64), middles))
+    at_mm = view.sheet.plane.to_plane(map_points(patches_to_px(corners), middles))
     at_mm = np.clip(at_mm, 0, view.sheet.layout.paper_mm)
     seen = [
         view.light.cloth_light(patch[None, None], origin_mm=(float(x) - 0.5, float(y) - 0.5), per_mm=1.0)
