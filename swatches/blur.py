@@ -12,9 +12,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.encodings import luminance, srgb8_to_lin
+from palettes.encodings import luminance
 from swatches.card_plane import CardPlane
-from swatches.resampling import map_points
+from swatches.resampling import light_at, map_points
 from swatches.weave import find_weave
 
 __all__ = ["OutlineBlur", "cloth_blur_in", "read_outline_blur"]
@@ -103,13 +103,10 @@ def _edge_spread(photo: NDArray[np.uint8], plane: CardPlane, ends_in: Floats) ->
     far_in = np.arange(-_ACROSS_IN, _ACROSS_IN, _STEP_PX / ppi)
     places = np.linspace(0, 1, 17)[:, None, None]
     points = ends_in[0] + places * along + far_in[None, :, None] * out
-    seen = map_points(plane.to_photo, points.reshape(-1, 2)) - 0.5
-    low, high = np.floor(seen.min(axis=0)).astype(int) - 1, np.ceil(seen.max(axis=0)).astype(int) + 2
-    if (low < 0).any() or (high > (photo.shape[1], photo.shape[0])).any():
+    light = light_at(photo, map_points(plane.to_photo, points.reshape(-1, 2)).reshape(points.shape))
+    if light is None:
         return None
-    light = srgb8_to_lin(photo[low[1] : high[1], low[0] : high[0]])
-    at = (seen - low).astype(np.float32).reshape(len(places), len(far_in), 2)
-    profile = cv2.remap(light, at[..., 0], at[..., 1], cv2.INTER_LINEAR).mean(axis=0)
+    profile = light.mean(axis=0)
     # Along the step's own colour, whatever card and cloth are.
     near, beyond = profile[far_in < -_NEAR_IN].mean(axis=0), profile[far_in > _NEAR_IN].mean(axis=0)
     step = beyond - near

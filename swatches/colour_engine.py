@@ -8,12 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageCms
 
+from swatches.depth import bands
+
 __all__ = ["Engine", "engine_of_inks", "engine_of_lab", "engine_of_profile", "run_engine"]
 
 Engine = Callable[[Image.Image], Image.Image]
 """From a picture of some mode to the same in sRGB, mode RGB."""
-
-_BAND_ROWS = 256
 
 
 def engine_of_profile(profile: ImageCms.ImageCmsProfile, *, mode: str) -> Engine:
@@ -49,8 +49,7 @@ def run_engine(engine: Engine, codes8: NDArray[np.uint8], *, mode: str) -> NDArr
     """The sRGB codes (rows, columns, 3) of codes (rows, columns, channels) of a mode."""
     rows, columns = codes8.shape[:2]
     srgb8 = np.empty((rows, columns, 3), np.uint8)
-    for top in range(0, rows, _BAND_ROWS):
-        part = codes8[top : top + _BAND_ROWS]
-        band = Image.frombytes(mode, (columns, len(part)), part.tobytes())
-        srgb8[top : top + _BAND_ROWS] = np.asarray(engine(band))
+    for band in bands(rows):
+        part = Image.frombytes(mode, (columns, band.stop - band.start), codes8[band].tobytes())
+        srgb8[band] = np.asarray(engine(part))
     return srgb8

@@ -19,6 +19,7 @@ from swatches.orientation import turn_upright
 from swatches.spaces import Codes
 
 __all__ = [
+    "bands",
     "codes8_of",
     "deep_codes",
     "deep_heif",
@@ -65,7 +66,7 @@ def deep_codes(file: BinaryIO, image: Image.Image, *, bits: int, turn: int) -> N
     channels = len(image.getbands())
     if stored is None or stored.dtype != np.uint16 or stored.ndim != 3 or stored.shape[2] < channels:
         return None
-    for band in _bands(len(stored)):
+    for band in bands(len(stored)):
         stored[band, :, :3] = stored[band, :, 2::-1]
     deep = np.asarray(stored[..., :channels], dtype=np.uint16)
     if bits < 16:
@@ -106,7 +107,7 @@ def eight_bits(codes: Codes) -> NDArray[np.uint8]:
     if codes.dtype == np.uint8:
         return np.asarray(codes, dtype=np.uint8)
     nearest = np.empty(codes.shape, np.uint8)
-    for band in _bands(len(codes)):
+    for band in bands(len(codes)):
         nearest[band] = (codes[band].astype(np.uint32) + 128) // 257
     return nearest
 
@@ -114,7 +115,7 @@ def eight_bits(codes: Codes) -> NDArray[np.uint8]:
 def codes8_of(image: Image.Image) -> NDArray[np.uint8]:
     """All codes (rows, columns, channels) of a loaded picture, copied in bands to need less room."""
     codes = np.empty((image.height, image.width, len(image.getbands())), np.uint8)
-    for band in _bands(image.height):
+    for band in bands(image.height):
         codes[band] = rows_of(image, band)
     return codes
 
@@ -125,7 +126,8 @@ def rows_of(image: Image.Image, band: slice) -> NDArray[np.uint8]:
     return part.reshape(len(part), image.width, -1)
 
 
-def _bands(rows: int) -> Iterator[slice]:
+def bands(rows: int) -> Iterator[slice]:
+    """All rows, some hundreds at a time, so that what is worked out on the way stays small."""
     return (slice(top, min(top + _BAND_ROWS, rows)) for top in range(0, rows, _BAND_ROWS))
 
 
@@ -139,7 +141,7 @@ def _agrees(deep: NDArray[np.uint16], image: Image.Image, *, exactly: bool) -> b
     """Whether the upper bits are the codes of a loaded picture."""
     if deep.shape != (image.height, image.width, len(image.getbands())):
         return False
-    for band in _bands(len(deep)):
+    for band in bands(len(deep)):
         high8 = rows_of(image, band)
         if exactly:
             same = np.array_equal(deep[band] >> 8, high8)

@@ -8,9 +8,10 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.encodings import luminance, srgb8_to_lin
+from palettes.encodings import luminance
 from swatches.blur import OutlineBlur
 from swatches.cloth_light import ClothLight
+from swatches.resampling import light_at
 from swatches.sheet_find import CURLED_MM, FoundSheet
 from swatches.sheet_layout import TAG_MM
 from swatches.sheet_light import SheetLight
@@ -36,8 +37,8 @@ _GLARE = 0.12
 _SPOT_IN = 0.5
 _SOFT_RATIO = 0.62
 
-
 _SHARPER = "Wipe the lens, tap the cloth to focus, and hold the camera still or rest it on something."
+_OUT_OF_LIGHT = "Keep yourself and the camera out of the light, and photograph again if a trace is seen."
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,7 @@ def light_faults(light: ClothLight) -> tuple[Fault, ...]:
                 "shadow",
                 f"A shadow lies over {light.shaded:.0%} of the cloth: all its colours are "
                 f"{light.depth:.0%} darker there. It {done}.",
-                "Keep yourself and the camera out of the light, and photograph again if a trace is seen.",
+                _OUT_OF_LIGHT,
             )
         )
     if light.uneven > _UNEVEN_ALONE:
@@ -185,7 +186,7 @@ def sheet_faults(photo_srgb8: NDArray[np.uint8], sheet: FoundSheet, light: Sheet
             Fault(
                 "shadow",
                 "A shadow lies across the sheet; it was taken off as far as the white border shows it.",
-                "Keep yourself and the camera out of the light, and photograph again if a trace is seen.",
+                _OUT_OF_LIGHT,
             )
         )
     if light.uneven > _UNEVEN:
@@ -227,14 +228,10 @@ def _edge_blur_mm(photo: NDArray[np.uint8], sheet: FoundSheet) -> float:
             start, end = corners[i], corners[(i + 1) % 4]
             out = np.array([(end - start)[1], -(end - start)[0]]) / TAG_MM
             points = start + places[:, None, None] * (end - start) + far_mm[None, :, None] * out
-            seen = sheet.plane.to_photo(points.reshape(-1, 2)) - 0.5
-            low = np.floor(seen.min(axis=0)).astype(int) - 1
-            high = np.ceil(seen.max(axis=0)).astype(int) + 2
-            if (low < 0).any() or (high > (photo.shape[1], photo.shape[0])).any():
+            light = light_at(photo, sheet.plane.to_photo(points.reshape(-1, 2)).reshape(points.shape))
+            if light is None:
                 continue
-            light = np.asarray(luminance(srgb8_to_lin(photo[low[1] : high[1], low[0] : high[0]])), np.float32)
-            at = (seen - low).astype(np.float32).reshape(len(places), len(far_mm), 2)
-            profile = cv2.remap(light, at[..., 0], at[..., 1], cv2.INTER_LINEAR).mean(axis=0)
+            profile = luminance(light).mean(axis=0)
             rise = np.clip(np.diff(profile), 0, None)
             rise = np.where(rise > 0.08 * rise.max(), rise, 0)
             if rise.sum() <= 0:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from swatches.depth import rows_of
+from swatches.depth import bands, rows_of
 from swatches.jpeg_marks import JpegMarks
 
 __all__ = ["is_whole_jpeg"]
@@ -21,7 +21,6 @@ __all__ = ["is_whole_jpeg"]
 _MORE_DATA = bytes(range(1, 255)) * 16
 _PADDING = bytes(16)
 _BLOCK_PX = 8
-_BAND_ROWS = 256
 _FLAT_CODES = 2.0
 # Source: ITU-T T.871 (2011), the luma of JPEG files.
 _LUMA = np.array([0.299, 0.587, 0.114])
@@ -51,5 +50,4 @@ def _ends_flat(codes8: NDArray[np.uint8]) -> bool:
 
 
 def _is_same(image: Image.Image, codes8: NDArray[np.uint8]) -> bool:
-    bands = (slice(top, top + _BAND_ROWS) for top in range(0, len(codes8), _BAND_ROWS))
-    return all(np.array_equal(rows_of(image, band), codes8[band]) for band in bands)
+    return all(np.array_equal(rows_of(image, band), codes8[band]) for band in bands(len(codes8)))

@@ -9,9 +9,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.encodings import lin16_of_srgb8, srgb8_of_lin16
+from palettes.encodings import lin16_of_srgb8, srgb8_of_lin16, srgb8_to_lin
 
-__all__ = ["map_points", "pixels_per_unit", "resample", "resample_light", "shrink"]
+__all__ = ["light_at", "map_points", "pixels_per_unit", "resample", "resample_light", "shrink"]
 
 _SIDE_PX = 512
 _MARGIN_PX = 3
@@ -33,6 +33,21 @@ def pixels_per_unit(matrix: NDArray[np.float64], point: tuple[float, float]) -> 
     derivative = (matrix[:2, :2] * w - np.outer((x, y), matrix[2, :2])) / w**2
     most, least = np.linalg.svd(derivative, compute_uv=False)
     return float(least), float(most)
+
+
+def light_at(photo_srgb8: NDArray[np.uint8], points_px: NDArray[np.float64]) -> NDArray[np.float32] | None:
+    """Linear light (..., 3) at places (..., 2) of a photograph; None if any is at its very edge or outside.
+
+    Only the part of the photograph that holds them is turned into light.
+    """
+    seen = points_px - 0.5
+    along = tuple(range(seen.ndim - 1))
+    low, high = np.floor(seen.min(along)).astype(int) - 1, np.ceil(seen.max(along)).astype(int) + 2
+    if (low < 0).any() or (high > (photo_srgb8.shape[1], photo_srgb8.shape[0])).any():
+        return None
+    light = srgb8_to_lin(photo_srgb8[low[1] : high[1], low[0] : high[0]])
+    at = (seen - low).astype(np.float32)
+    return np.asarray(cv2.remap(light, at[..., 0], at[..., 1], cv2.INTER_LINEAR), dtype=np.float32)
 
 
 def resample(
