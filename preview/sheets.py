@@ -21,7 +21,7 @@ from preview.scene import Scene
 from preview.wear import Dressed, Wear, make_wear
 from swatches.swatch import Swatch
 
-__all__ = ["contact_sheet", "size_strip"]
+__all__ = ["broken_lines", "contact_sheet", "size_strip"]
 
 _Picture = NDArray[np.uint8]
 
@@ -140,6 +140,20 @@ def _squares(
     return scene, make_wear(scene.roles, [swatch] * count, stay)
 
 
+def broken_lines(
+    words: str, font: ImageFont.FreeTypeFont | ImageFont.ImageFont, *, width_px: float
+) -> list[str]:
+    """The words in lines no wider than that; a word that is wider stands alone."""
+    lines: list[str] = []
+    for word in words.split():
+        wider = f"{lines[-1]} {word}" if lines else word
+        if lines and font.getlength(wider) <= width_px:
+            lines[-1] = wider
+        else:
+            lines.append(word)
+    return lines
+
+
 def _check_side(side_px: int) -> None:
     if side_px > _MOST_SIDE_PX:
         raise FrameError(
@@ -150,13 +164,7 @@ def _check_side(side_px: int) -> None:
 
 def _write(pen: ImageDraw.ImageDraw, words: str, at: tuple[int, int], *, width_px: int) -> None:
     font = ImageFont.load_default(_TEXT_PX)
-    lines: list[str] = []
-    for word in words.split():
-        wider = f"{lines[-1]} {word}" if lines else word
-        if lines and font.getlength(wider) <= width_px:
-            lines[-1] = wider
-        else:
-            lines.append(word)
+    lines = broken_lines(words, font, width_px=width_px)
     shown = lines[:_MOST_LINES]
     if len(lines) > _MOST_LINES:
         shown[-1] += _SHORTENED

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
-from cutting.rows import sheet_rows, write_csv
+from cutting.rows import write_csv
 from cutting.sheet import cutting_text
 from preview.files import save_png
 from preview.frame import prepare_frame
@@ -14,6 +14,7 @@ from preview.keeping import PaintCache
 from preview.readings import headline
 from ui.audition_file import audition_text
 from ui.bench import Worked
+from ui.binding_part import cutting_rows
 from ui.looks import look
 from ui.orders import fill_order, take_order, written_order
 from ui.reading_words import reading_rows, readings_text
@@ -63,5 +64,5 @@ def _tell(worked: Worked, stem: Path) -> None:
     )
     names = worked.cloth_names()
     write_whole(stem.with_name(f"{stem.name}-cutting.txt"), cutting_text(found, worked.plans, names=names))
-    write_csv(sheet_rows(found, worked.plans, names=names), stem.with_name(f"{stem.name}-cutting.csv"))
+    write_csv(cutting_rows(worked), stem.with_name(f"{stem.name}-cutting.csv"))
     print(f"{found.name}: {headline(readings)}")

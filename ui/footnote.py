@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 from preview.pens import INK_SRGB8, PAPER_SRGB8
+from preview.sheets import broken_lines
 
 __all__ = ["footed"]
 
@@ -26,7 +27,7 @@ def footed(picture_srgb8: NDArray[np.uint8], notes: Sequence[str]) -> NDArray[np
         return picture_srgb8
     high, wide = picture_srgb8.shape[:2]
     font = ImageFont.load_default(_TEXT_PX)
-    lines = [line for note in notes for line in _broken(note, font, width_px=wide - 2 * _EDGE_PX)]
+    lines = [line for note in notes for line in broken_lines(note, font, width_px=wide - 2 * _EDGE_PX)]
     sheet = Image.new("RGB", (wide, high + 2 * _EDGE_PX + len(lines) * _LINE_PX), PAPER_SRGB8)
     sheet.paste(Image.fromarray(picture_srgb8), (0, 0))
     pen = ImageDraw.Draw(sheet)
@@ -34,15 +35,3 @@ def footed(picture_srgb8: NDArray[np.uint8], notes: Sequence[str]) -> NDArray[np
         at = (_EDGE_PX, high + _EDGE_PX + number * _LINE_PX)
         pen.text(at, line, font=font, fill=INK_SRGB8)
     return np.asarray(sheet).copy()
-
-
-def _broken(note: str, font: ImageFont.FreeTypeFont | ImageFont.ImageFont, *, width_px: int) -> Sequence[str]:
-    """Lines no wider than that; a word that is wider stands alone."""
-    lines: list[str] = []
-    for word in note.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and font.getlength(longer) <= width_px:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
