@@ -1,13 +1,20 @@
-"""The command, asked as from a shell, and what every mistake must come to."""
+"""The command, asked as from a shell, and what every mistake must come to; the page's addresses, asked too."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from fastapi import FastAPI
+from starlette.testclient import TestClient
 
 from ui.command import main
+from ui.guard import guard
+from ui.photo_tray import PhotoTray
+from ui.routes import add_routes
+from ui.workroom import Workroom
 
 
 def run(capsys: pytest.CaptureFixture[str], *words: str | Path) -> tuple[int, str, str]:
@@ -40,3 +47,13 @@ def assert_mistake(
     assert mend in lines[1]
     assert len(lines) == 2
     assert list(place.iterdir()) == []
+
+
+@contextmanager
+def asked_of(room: Workroom) -> Iterator[TestClient]:
+    """Asks the addresses of the page that a room serves, as a browser on this machine does."""
+    app = FastAPI()
+    guard(app)
+    add_routes(app, room, PhotoTray())
+    with TestClient(app, base_url="http://127.0.0.1:8717") as client:
+        yield client

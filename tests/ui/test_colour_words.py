@@ -11,7 +11,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from fastapi import FastAPI
 from PIL import Image
 from pypdf import PdfReader
 from starlette.testclient import TestClient
@@ -19,15 +18,12 @@ from starlette.testclient import TestClient
 from swatches.solids import solid_swatch
 from swatches.stash import Stash
 from swatches.swatch import Swatch
-from tests.ui.asking import run
+from tests.ui.asking import asked_of, run
 from ui.choice import Choice, choice_query
 from ui.colour_words import marked, measured_word, mentioned, picture_caution
-from ui.guard import guard
 from ui.lesson_pages import PAPERS_IN
 from ui.lessons import LESSONS
 from ui.page_handlers import Asked
-from ui.photo_tray import PhotoTray
-from ui.routes import add_routes
 from ui.shelf import Shelf
 from ui.weigh_handlers import help_html, line_html, look_html
 from ui.workroom import Workroom
@@ -193,10 +189,7 @@ def room(stash: Path) -> Workroom:
 
 @pytest.fixture
 def client(room: Workroom) -> Iterator[TestClient]:
-    app = FastAPI()
-    guard(app)
-    add_routes(app, room, PhotoTray())
-    with TestClient(app, base_url="http://127.0.0.1:8717") as opened:
+    with asked_of(room) as opened:
         yield opened
 
 

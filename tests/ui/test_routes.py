@@ -11,19 +11,17 @@ from urllib.parse import parse_qsl
 
 import numpy as np
 import pytest
-from fastapi import FastAPI
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 from starlette.testclient import TestClient
 
 from blocks.library import block_names
+from tests.ui.asking import asked_of
 from ui.choice import Choice, choice_from_query, choice_query
-from ui.guard import CONTENT_RULES, guard
+from ui.guard import CONTENT_RULES
 from ui.orders import draft_order, take_order
-from ui.photo_tray import PhotoTray
 from ui.quilt_choice import QuiltChoice
-from ui.routes import add_routes
 from ui.workroom import Workroom
 
 NINE = choice_query(Choice("nine patch", (("dark", "soot"), ("light", "cream"))))
@@ -31,10 +29,7 @@ NINE = choice_query(Choice("nine patch", (("dark", "soot"), ("light", "cream")))
 
 @pytest.fixture(scope="module")
 def client(room: Workroom) -> Iterator[TestClient]:
-    app = FastAPI()
-    guard(app)
-    add_routes(app, room, PhotoTray())
-    with TestClient(app, base_url="http://127.0.0.1:8717") as opened:
+    with asked_of(room) as opened:
         yield opened
 
 

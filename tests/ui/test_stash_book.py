@@ -12,17 +12,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from fastapi import FastAPI
 from PIL import Image
 from starlette.testclient import TestClient
 
 from swatches.solids import solid_swatch
 from swatches.stash import Stash
-from tests.ui.asking import run
-from ui.guard import guard
+from tests.ui.asking import asked_of, run
 from ui.page_handlers import Asked, say_choice, see_choice
-from ui.photo_tray import PhotoTray
-from ui.routes import add_routes
 from ui.shelf import Shelf
 from ui.stash_book import StashBook
 from ui.weigh_handlers import line_html
@@ -98,10 +94,7 @@ def room(file: Path) -> Workroom:
 
 @pytest.fixture
 def client(room: Workroom) -> Iterator[TestClient]:
-    app = FastAPI()
-    guard(app)
-    add_routes(app, room, PhotoTray())
-    with TestClient(app, base_url="http://127.0.0.1:8717") as opened:
+    with asked_of(room) as opened:
         yield opened
 
 
