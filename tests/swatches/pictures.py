@@ -13,6 +13,7 @@ from PIL import Image, ImageCms
 from palettes.difference import ciede2000
 from palettes.encodings import srgb8_to_lin
 from palettes.lightness import lab_from_lin
+from swatches.decode import PhotoError, read_photo
 
 SHARED = Path(__file__).resolve().parents[3] / "shared"
 
@@ -60,3 +61,21 @@ def encoded(pixels: NDArray[np.uint8], kind: str, **how: object) -> bytes:
     coded = io.BytesIO()
     Image.fromarray(pixels).save(coded, kind, **how)  # type: ignore[arg-type]
     return coded.getvalue()
+
+
+def refusal(path: Path) -> str:
+    """What is said of a file that no photograph can be read from: one line, and one that mends it."""
+    with pytest.raises(PhotoError) as caught:
+        read_photo(path)
+    said = str(caught.value)
+    assert path.name[:20] in said
+    assert "\n" not in said
+    assert caught.value.mend.endswith(".")
+    assert "\n" not in caught.value.mend
+    return said
+
+
+def written(path: Path, coded: bytes) -> Path:
+    """The file, with these bytes in it."""
+    path.write_bytes(coded)
+    return path
