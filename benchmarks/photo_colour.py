@@ -16,7 +16,7 @@ from swatches.chart import fit_chart
 from swatches.grey_curve import fit_grey_curve
 from swatches.sheet_layout import GREY_STEPS, INK_REFLECTANCE, PAPER_REFLECTANCE
 
-__all__ = ["colour_scores"]
+__all__ = ["colour_scores", "pair_errors_L"]
 
 
 def colour_scores(*, seed: int = 0) -> dict[str, float]:
@@ -48,3 +48,30 @@ def colour_scores(*, seed: int = 0) -> dict[str, float]:
         "pair_dL_med": round(float(np.median(found["grey_pair"])), 2),
         "chart_dE_mean": round(float(np.mean(found["chart"])), 2),
     }
+
+
+def pair_errors_L(*, seed: int = 0) -> dict[str, np.ndarray]:  # noqa: N802 - as in CIE L*
+    """How far off the L* difference of two cloths of one photograph is, by what its colours rest on.
+
+    For every camera, lamp and balance the same 400 pairs; sizes of the errors, all in one array.
+    """
+    spectra = read_spectra()
+    greys = np.array([PAPER_REFLECTANCE, *GREY_STEPS, INK_REFLECTANCE])
+    flat = np.ones_like(spectra.wave)[None] * np.array([*greys, 0.18])[:, None]
+    pairs = np.random.default_rng(seed).integers(0, len(spectra.cloth), (400, 2))
+    found: dict[str, list[np.ndarray]] = {}
+    for number in range(len(spectra.eyes)):
+        for lamp in LAMPS:
+            for balance in (0.5, 1.0):
+                see = spectra.camera(number, lamp, balance=balance)
+                cloth, known = stored_of(see(spectra.cloth)), stored_of(see(flat))
+                curve = fit_grey_curve(known[:-1], greys)
+                for name, light in (
+                    ("not measured", cloth),
+                    ("white paper", cloth * PAPER_REFLECTANCE / known[0]),
+                    ("grey card", cloth * 0.18 / known[-1]),
+                    ("grey steps", curve.light_of(np.round(cloth * 65535).astype(np.uint16))),
+                ):
+                    off = (lab_from_lin(np.clip(light, 0, 1)) - spectra.cloth_lab)[:, 0]
+                    found.setdefault(name, []).append(np.abs(off[pairs[:, 0]] - off[pairs[:, 1]]))
+    return {name: np.concatenate(errors) for name, errors in found.items()}

@@ -48,6 +48,8 @@ class Thresholds:
     white_paper_L: float = 3.6
     grey_steps_L: float = 2.0
     chart_L: float = 0.8
+    one_photo_grey_L: float = 2.4
+    one_photo_unmeasured_L: float = 6.0
     screen_veil: float = 0.01
     projector_veil: float = 0.05
     matters_share: float = 0.1
@@ -174,6 +176,15 @@ def _doubts(t: Thresholds) -> tuple[Figure, ...]:
         Figure(t.white_paper_L, "L*", "doubt about one photographed with white paper only", _PHOTOS),
         Figure(t.grey_steps_L, "L*", "doubt about one photographed with steps of grey", _PHOTOS),
         Figure(t.chart_L, "L*", "doubt about one photographed with steps of grey and 24 colours", _PHOTOS),
+        Figure(
+            t.one_photo_grey_L, "L*", "doubt about the step between two in one photograph with them", _PHOTOS
+        ),
+        Figure(
+            t.one_photo_unmeasured_L,
+            "L*",
+            "the same without a reference, with light that differs by a tenth from one to the other",
+            _PHOTOS,
+        ),
         Figure(
             t.screen_veil,
             "of white",

@@ -22,6 +22,7 @@ from preview.seen_cloth import cloth_look
 from preview.survey import Survey
 from preview.wear import identity_of
 from swatches.swatch import Swatch
+from swatches.trust import of_one_photo
 
 __all__ = ["KnownReadings", "known_readings"]
 
@@ -108,7 +109,10 @@ def _lies(audition: Audition) -> list[_Lie]:
 def _names(audition: Audition) -> dict[int, tuple[object, ...]]:
     """By the id of a cloth all that its light, and the trust in it, depend on."""
     cloths = {id(cloth): cloth for cloth in audition.cloths.values()}
-    return {key: (*identity_of(cloth), cloth.colour_from, cloth.colour_note) for key, cloth in cloths.items()}
+    return {
+        key: (*identity_of(cloth), cloth.colour_from, cloth.colour_note, cloth.photo)
+        for key, cloth in cloths.items()
+    }
 
 
 def _means_along(light: _Floats, starts: NDArray[np.intp]) -> _Floats:
@@ -137,7 +141,12 @@ def _meet(roles: Sequence[str], cloths: Sequence[Swatch], *, viewing: Viewing, c
     first, second = (cloth_look(cloth, cache=cache) for cloth in cloths)
     merges, colour = shared_colour(first, second, viewing=viewing)
     trusts = [trust_of(cloth.colour_from, note=cloth.colour_note) for cloth in cloths]
-    doubt_L, doubt = doubt_between(trusts[0], trusts[1], one_cloth=cloths[0].key == cloths[1].key)
+    doubt_L, doubt = doubt_between(
+        trusts[0],
+        trusts[1],
+        one_cloth=cloths[0].key == cloths[1].key,
+        one_photo=of_one_photo(*cloths),
+    )
     scales = sorted((first.scale_in, second.scale_in))
     return Meeting(
         first_name=f"the {roles[0]}",

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import hashlib
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["content_key", "pixels_digest"]
+__all__ = ["content_key", "photo_key", "pixels_digest"]
 
 _KEY_LENGTH = 16
 
@@ -25,3 +26,9 @@ def pixels_digest(tile_srgb8: NDArray[np.uint8]) -> str:
     digest = hashlib.sha256(f"{rows}x{columns}|".encode())
     digest.update(np.ascontiguousarray(tile_srgb8).data)
     return digest.hexdigest()
+
+
+def photo_key(path: str | Path) -> str:
+    """The first 16 hexadecimal digits of a hash over a file's bytes: one for every cloth taken from it."""
+    with Path(path).open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()[:_KEY_LENGTH]

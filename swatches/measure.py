@@ -21,7 +21,7 @@ from swatches.decode import Photo, read_photo
 from swatches.density import question_ppi
 from swatches.faults import Fault, blur_faults, cloth_faults, light_faults, sheet_faults, tilt_faults
 from swatches.finish import Finished, RepeatChoice, finish_cloth
-from swatches.keys import content_key
+from swatches.keys import content_key, photo_key
 from swatches.known_colours import coloured, coloured_in_sheet
 from swatches.known_sizes import A4_PAPER, CARD, LETTER_PAPER, KnownSize
 from swatches.line_snap import snap_corners
@@ -122,6 +122,7 @@ def measure_photo(
         colour_from=cloth.colour_from,
         about=about,
         repeat_in=finished.repeat.steps_in,
+        photo=photo_key(path),
     )
     return Measured(swatch, _once(faults), finished.notes, cloth.marks_px, cloth.chart_px, photo, finished)
 

@@ -31,7 +31,7 @@ __all__ = ["Stash", "StashEntry", "StashError", "default_stash_path"]
 
 _COLUMNS = (
     "key, name, ppi, repeats, width_of_fabric_in, scale_note, colour_note, one_way, kind, width_px, "
-    "height_px, scale_off, colour_from, by_eye, about, repeat_in"
+    "height_px, scale_off, colour_from, by_eye, about, repeat_in, photo"
 )
 
 
@@ -109,8 +109,8 @@ class Stash:
             row = connection.execute(
                 f"SELECT {_COLUMNS}, png, digest FROM swatches JOIN tiles USING (key) WHERE key = ?", (key,)
             ).fetchone()
-        tile = bytes_to_tile(row[16]) if row is not None else None
-        if tile is None or pixels_digest(tile) != row[17]:
+        tile = bytes_to_tile(row[17]) if row is not None else None
+        if tile is None or pixels_digest(tile) != row[18]:
             raise StashError(
                 self.path,
                 f"holds a damaged tile of {key_or_name!r}",
@@ -132,6 +132,7 @@ class Stash:
             by_eye=by_eye_from_text(row[13]),
             about=about_from_text(row[14]),
             repeat_in=_steps_from_text(row[15]),
+            photo=row[16],
         )
 
     def names(self) -> tuple[str, ...]:
@@ -154,7 +155,7 @@ class Stash:
             rows = connection.execute(f"SELECT {_COLUMNS}, thumb_png FROM swatches ORDER BY name").fetchall()
         entries = []
         for row in rows:
-            thumb = bytes_to_tile(row[16])
+            thumb = bytes_to_tile(row[17])
             if thumb is None:
                 raise StashError(self.path, f"holds a damaged picture of {row[1]!r}", mend="Add it again.")
             entries.append(
@@ -223,6 +224,7 @@ def _rows(swatch: Swatch) -> tuple[tuple[object, ...], tuple[object, ...]]:
         by_eye_text(swatch.by_eye),
         about_text(swatch.about),
         json.dumps(swatch.repeat_in) if swatch.repeat_in else "",
+        swatch.photo,
         tile_to_bytes(thumbnail(swatch.tile_srgb8)),
     )
     return row, (swatch.key, tile_to_bytes(swatch.tile_srgb8), pixels_digest(swatch.tile_srgb8))

@@ -47,6 +47,8 @@ _MIGRATIONS: tuple[tuple[str, ...], ...] = (
         """UPDATE swatches SET colour_from = 'not measured'
             WHERE colour_note LIKE 'Colours as the camera gave them, not measured.%'""",
     ),
+    # Which photograph cloth came from was not kept before this.
+    ("ALTER TABLE swatches ADD COLUMN photo TEXT NOT NULL DEFAULT ''",),
 )
 """Statements that lead from each version to the next; the number of the last is the file's user_version."""
 

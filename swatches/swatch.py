@@ -78,6 +78,8 @@ class Swatch:
     about: PrintAbout | None = None
     repeat_in: tuple[tuple[float, float], ...] = ()
     """The print's steps (x, y) in inches: two of a lattice, one of stripes or of one way only, or none."""
+    photo: str = ""
+    """Stands for the photograph it is from, whose errors its cloths share; "" where it is from none."""
 
     @property
     def width_in(self) -> float:
@@ -107,6 +109,7 @@ def make_swatch(
     by_eye: ByEye = AS_IT_IS,
     about: PrintAbout | None = None,
     repeat_in: tuple[tuple[float, float], ...] = (),
+    photo: str = "",
 ) -> Swatch:
     """A swatch whose fields have been checked and whose tile nobody can change any more.
 
@@ -136,6 +139,7 @@ def make_swatch(
         by_eye=by_eye,
         about=about,
         repeat_in=tuple((float(x), float(y)) for x, y in repeat_in),
+        photo=photo,
     )
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from swatches.by_eye import AS_IT_IS, ByEye, corrected
+from swatches.by_eye import AS_IT_IS, ByEye, by_eye_text, corrected
 from swatches.swatch import ColourFrom, Swatch, make_swatch
 
 __all__ = [
     "colour_is_measured",
     "colour_words",
+    "of_one_photo",
     "reading_caution",
     "seen_swatch",
     "trust_words",
@@ -58,14 +59,26 @@ def colour_is_measured(swatch: Swatch) -> bool:
     return swatch.colour_from != "not measured"
 
 
+def of_one_photo(*swatches: Swatch) -> bool:
+    """Whether these come from one photograph and rest on the same thing in it, corrected alike if at all."""
+    return (
+        bool(swatches and swatches[0].photo)
+        and len({(each.photo, each.colour_from) for each in swatches}) == 1
+    )
+
+
 def reading_caution(*swatches: Swatch) -> str | None:
     """What has to stand beside a reading of these cloths; None when their colours were measured."""
     names = [swatch.name for swatch in swatches if not colour_is_measured(swatch)]
     if not names:
         return None
     which = " and ".join(dict.fromkeys(names))
+    if len(swatches) > 1 and of_one_photo(*swatches):
+        off = "off by 7 L* or more, though both are from one photograph"
+    else:
+        off = "off by 10 L* or more"
     return (
-        f"The colour of {which} was not measured, so this reading may be off by 10 L* or more; trust only "
+        f"The colour of {which} was not measured, so this reading may be {off}; trust only "
         "large steps, or photograph the cloth with the photo sheet."
     )
 
@@ -89,4 +102,6 @@ def seen_swatch(swatch: Swatch) -> Swatch:
         colour_from=swatch.colour_from,
         about=swatch.about,
         repeat_in=swatch.repeat_in,
+        # What a photograph did to its cloths is the same for two of them only if both are corrected alike.
+        photo=f"{swatch.photo} {by_eye_text(swatch.by_eye)}" if swatch.photo else "",
     )

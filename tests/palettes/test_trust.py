@@ -5,7 +5,7 @@ from math import hypot
 import numpy as np
 import pytest
 
-from palettes.lightness import luminance_of_lightness
+from palettes.lightness import lightness, luminance_of_lightness
 from palettes.meeting import Meeting
 from palettes.reading import judge_edge
 from palettes.thresholds import THRESHOLDS
@@ -80,3 +80,32 @@ def test_doubt_never_turns_the_cloths_round() -> None:
     reading = judge_edge(*near, meeting=Meeting(doubt_L=5.0, doubt="so it is"))
     assert reading.share_least == pytest.approx(0, abs=1e-9)
     assert 0 < reading.share_shows < reading.share_most
+
+
+def test_two_of_one_photograph_are_held_more_closely_and_it_is_said() -> None:
+    for trust in ("grey steps", "not measured"):
+        apart, _ = doubt_between(trust, trust)
+        together, why = doubt_between(trust, trust, one_photo=True)
+        assert 0 < together < apart
+        assert "one photograph" in why
+    for trust in ("chart", "grey card", "white paper"):
+        assert doubt_between(trust, trust, one_photo=True)[0] == doubt_between(trust, trust)[0]
+    # Two references in one photograph err each in its own way.
+    assert doubt_between("chart", "not measured", one_photo=True) == doubt_between("chart", "not measured")
+
+
+def test_what_one_photograph_leaves_in_doubt_is_what_spectra_show() -> None:
+    """99 reflectances (CIE 224:2017) in two measured cameras under nine lamps, as the benchmark has them.
+
+    The doubt is the 68th percentile of the error of the L* difference: one standard deviation, were it normal.
+    """
+    pytest.importorskip("colour")
+    from benchmarks.photo_colour import pair_errors_L
+
+    found = {name: float(np.quantile(errors, 0.68)) for name, errors in pair_errors_L().items()}
+    assert found["grey steps"] == pytest.approx(THRESHOLDS.one_photo_grey_L, abs=0.1)
+    # Light that differs by a tenth from one cloth to the other comes on top: 2.6 L* at L* 60.
+    tenth_L = 60 - float(lightness(0.9 * luminance_of_lightness(60)))
+    assert hypot(found["not measured"], tenth_L) == pytest.approx(THRESHOLDS.one_photo_unmeasured_L, abs=0.2)
+    for trust in ("grey card", "white paper"):
+        assert found[trust] > 0.9 * doubt_between(trust, trust)[0]

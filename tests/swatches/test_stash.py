@@ -6,13 +6,14 @@ import sqlite3
 import subprocess
 import sys
 import threading
-from dataclasses import fields
+from dataclasses import fields, replace
 from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from swatches.by_eye import ByEye
 from swatches.solids import solid_swatch
 from swatches.stash import Stash, StashError, default_stash_path
 from swatches.swatch import Swatch, make_swatch
@@ -23,6 +24,7 @@ def cloth(name: str = "hay meadow", *, key: str = "a1", seed: int = 1, rows: int
     return make_swatch(
         speckled(rows, 90, seed=seed), key=key, name=name, ppi=123.25, repeats=False,
         width_of_fabric_in=Fraction(87, 2), scale_note="±0.4 %", colour_note="ünmeasured", one_way=True,
+        photo="0123456789abcdef",
     )  # fmt: skip
 
 
@@ -179,6 +181,59 @@ def test_a_tile_that_changed_on_the_disk_is_not_shown(path: Path) -> None:
     with pytest.raises(StashError, match="damaged tile"):
         stash.get("a1")
     assert same(stash.get("b"), cloth("other", key="b", seed=2))
+
+
+SECOND_VERSION = """
+CREATE TABLE swatches (
+    key TEXT PRIMARY KEY NOT NULL, name TEXT NOT NULL UNIQUE COLLATE NOCASE, ppi REAL NOT NULL,
+    repeats INTEGER NOT NULL, width_of_fabric_in TEXT NOT NULL, scale_note TEXT NOT NULL,
+    colour_note TEXT NOT NULL, one_way INTEGER NOT NULL, kind TEXT NOT NULL, width_px INTEGER NOT NULL,
+    height_px INTEGER NOT NULL, thumb_png BLOB NOT NULL, scale_off REAL,
+    colour_from TEXT NOT NULL DEFAULT 'stated', by_eye TEXT NOT NULL DEFAULT '',
+    about TEXT NOT NULL DEFAULT '', repeat_in TEXT NOT NULL DEFAULT ''
+) STRICT;
+CREATE TABLE tiles (
+    key TEXT PRIMARY KEY NOT NULL REFERENCES swatches (key) ON DELETE CASCADE, png BLOB NOT NULL,
+    digest TEXT NOT NULL
+) STRICT;
+PRAGMA application_id = 1397510996;
+PRAGMA user_version = 2;
+"""
+"""The tables as they were before a cloth's photograph was kept."""
+
+
+def test_an_older_stash_keeps_all_it_holds(path: Path) -> None:
+    kept = replace(
+        cloth(),
+        scale_off=0.003,
+        colour_from="grey steps",
+        by_eye=ByEye(light=4.0),
+        repeat_in=((2.5, 0.0), (1.25, 3.0)),
+    )
+    Stash(path).add(kept)
+    old = path.with_name("old.sqlite")
+    with sqlite3.connect(old) as connection:
+        connection.executescript(SECOND_VERSION)
+        connection.execute("ATTACH ? AS now", (str(path),))
+        columns = [row[1] for row in connection.execute("PRAGMA main.table_info(swatches)")]
+        listed = ", ".join(columns)
+        connection.execute(f"INSERT INTO main.swatches ({listed}) SELECT {listed} FROM now.swatches")
+        connection.execute("INSERT INTO main.tiles SELECT * FROM now.tiles")
+    connection.close()
+    assert same(Stash(old).get("a1"), replace(kept, photo=""))
+    # It takes what this version keeps, and looks to SQLite as one begun by it.
+    newer = replace(cloth("two", key="b2", seed=2), photo="feed")
+    Stash(old).add(newer)
+    assert same(Stash(old).get("two"), newer)
+    assert columns_of(old) == columns_of(path)
+
+
+def columns_of(path: Path) -> tuple[int, set[tuple[str, str]]]:
+    with sqlite3.connect(path) as connection:
+        version = connection.execute("PRAGMA user_version").fetchone()[0]
+        found = {(row[1], row[2]) for row in connection.execute("PRAGMA table_info(swatches)")}
+    connection.close()
+    return version, found
 
 
 def test_an_empty_file_becomes_a_stash(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -257,3 +258,27 @@ def test_real_cloth_comes_in(stash: Path, capsys: pytest.CaptureFixture[str]) ->
     swatch = Shelf(stash).find("red gingham")
     assert swatch.ppi == 150
     assert swatch.repeats
+
+
+def test_two_cloths_of_one_photograph_are_told_apart_more_surely(
+    tmp_path: Path, stash: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    speckle = np.random.default_rng(1).normal(0, 6, (240, 500, 3))
+    halves = np.repeat(np.uint8([[[150, 130, 90]] * 250 + [[185, 165, 120]] * 250]), 240, axis=0)
+    for name, picture in (("one", halves + speckle), ("again", halves + speckle[:, ::-1])):
+        Image.fromarray(picture.clip(0, 255).astype(np.uint8)).save(tmp_path / f"{name}.png")
+    left, right = ["--crop", "0,0", "240,240"], ["--crop", "260,0", "500,240"]
+    for photo, name, part in (("one", "straw", left), ("one", "linen", right), ("again", "chaff", right)):
+        assert add(tmp_path / f"{photo}.png", stash, "--name", name, "--photo-ppi", "60", *part) == 0
+    capsys.readouterr()
+    told = []
+    for other in ("linen", "chaff"):
+        words = ["readings", "churn dash", "dash=straw", f"background={other}"]
+        assert main([*words, "--stash", str(stash), "-q"]) == 0
+        told.append(" ".join(capsys.readouterr().out.split()))
+    together, apart = ([int(end) for end in re.findall(r"Take (\d+) to (\d+) %", each)[0]] for each in told)
+    assert apart[0] + 10 < together[0] <= together[1] <= apart[1]
+    assert "the two come from one photograph" in told[0]
+    assert "and may not match" in told[1]
+    assert "off by 7 L* or more, though both are from one photograph" in told[0]
+    assert "off by 10 L* or more" in told[1]
