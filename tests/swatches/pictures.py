@@ -63,16 +63,20 @@ def encoded(pixels: NDArray[np.uint8], kind: str, **how: object) -> bytes:
     return coded.getvalue()
 
 
-def refusal(path: Path) -> str:
-    """What is said of a file that no photograph can be read from: one line, and one that mends it."""
+def refused(path: Path) -> PhotoError:
+    """The fault of a file that no photograph can be read from: it names the file, and mends in one line."""
     with pytest.raises(PhotoError) as caught:
         read_photo(path)
-    said = str(caught.value)
-    assert path.name[:20] in said
-    assert "\n" not in said
+    assert str(path) in str(caught.value)
+    assert "\n" not in str(caught.value)
     assert caught.value.mend.endswith(".")
     assert "\n" not in caught.value.mend
-    return said
+    return caught.value
+
+
+def refusal(path: Path) -> str:
+    """What is said of such a file."""
+    return str(refused(path))
 
 
 def written(path: Path, coded: bytes) -> Path:
