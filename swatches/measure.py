@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from swatches.across_scale import ShownAcross, scale_from_across
 from swatches.blur import cloth_blur_in, read_outline_blur
 from swatches.camera_tilt import tilt_of_plane_deg
 from swatches.card import MOST_KEPT_PPI, CardError, beside_card, check_clear, straight_view
@@ -264,7 +265,16 @@ def _square_on(
     photo: Photo, reference: Reference, crop: Crop | SeenCrop | None
 ) -> tuple[_Straight, float | None]:
     rows, columns = photo.srgb8.shape[:2]
-    if isinstance(reference, TwoPoints):
+    cut = None
+    if crop is not None:
+        cut = straight_crop(crop, to_cloth_px=lambda at: at, width_px=columns, height_px=rows)
+    if isinstance(reference, ShownAcross):
+        in_px = cut is not None and cut.unit == "px"
+        scale = scale_from_across(
+            reference, width_px=float(cut.right - cut.left) if cut and in_px else columns
+        )
+        note = scale.note
+    elif isinstance(reference, TwoPoints):
         scale = scale_from_points(reference, width_px=columns, height_px=rows)
         note = scale.note
     elif isinstance(reference, RulerTicks):
@@ -275,8 +285,7 @@ def _square_on(
         scale = scale_from_ppi(reference.ppi)
         note = f"{scale.note} {question_ppi(reference.ppi)} {photo.density_note}"
     left, top, right, bottom = 0, 0, columns, rows
-    if crop is not None:
-        cut = straight_crop(crop, to_cloth_px=lambda at: at, width_px=columns, height_px=rows)
+    if cut is not None:
         left, top, right, bottom = crop_in_px(cut, ppi=scale.ppi, width_px=columns, height_px=rows)
     ppi = min(scale.ppi, MOST_KEPT_PPI)
     share = _kept_share((right - left) * ppi / scale.ppi, (bottom - top) * ppi / scale.ppi)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from swatches.across_scale import ShownAcross
 from swatches.chart_colours import Edition
 from swatches.ruler_scale import RulerTicks
 from swatches.scale import CardCorners, TwoPoints, TypedPpi
@@ -63,5 +64,5 @@ class Chart:
     edition: Edition = "after 2014"
 
 
-Reference = PhotoSheet | Card | Paper | CardCorners | TwoPoints | RulerTicks | TypedPpi
+Reference = PhotoSheet | Card | Paper | CardCorners | TwoPoints | RulerTicks | ShownAcross | TypedPpi
 ColourReference = GreyCard | WhitePaper | Chart

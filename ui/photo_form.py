@@ -7,6 +7,7 @@ from math import isfinite
 from typing import Any, cast
 
 from blocks.lengths import parse_inches
+from swatches.across_scale import ShownAcross
 from swatches.finish import RepeatChoice
 from swatches.references import (
     Card,
@@ -36,6 +37,7 @@ SCALES = {
     "Letter": "a sheet of Letter paper lies on it",
     "points": "a ruler lies on the cloth",
     "ticks": "a ruler whose ticks can be counted",
+    "across": "nothing: I know how much cloth is seen",
     "ppi": "I know the pixels per inch",
 }
 COLOURS = {
@@ -65,6 +67,7 @@ class PhotoForm:
     tick: object = "1/16"
     bar: object = ""
     ppi: object = ""
+    across: object = ""
     snap: object = True
     colour: object = ""
     repeat: object = "find"
@@ -126,6 +129,12 @@ def _reference(laid: LaidPhoto, held: _Held, form: PhotoForm) -> Reference:
             _check_moved(laid, held, "points", "first and the last of the ruler's ticks")
             first, second = _points(held, "points", 2)
             return RulerTicks(first, second, parse_inches(str(form.tick or "")))
+        case "across" if str(form.across or "").strip():
+            return ShownAcross(parse_inches(str(form.across)))
+        case "across":
+            raise Mistake(
+                "How much cloth is seen is not said.", mend="Say how wide it is, such as 12 or 30 cm."
+            )
         case "ppi" if str(form.ppi or "").strip():
             return TypedPpi(float(PHOTO_PPI.read(str(form.ppi))))
     raise Mistake("The scale of the photograph is not known.", mend="Say how long an inch is in it.")

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Literal, cast
 
 from blocks.lengths import parse_inches
+from swatches.across_scale import ShownAcross
 from swatches.crop import Crop
 from swatches.finish import RepeatChoice
 from swatches.references import (
@@ -28,7 +29,7 @@ from ui.settings import PHOTO_PPI
 
 __all__ = ["KnownInPhoto", "read_bar", "read_colour", "read_crop", "read_reference", "read_repeat"]
 
-_SCALES = "--sheet, --card, --paper, --points with --apart, --ruler-ticks or --photo-ppi"
+_SCALES = "--sheet, --card, --paper, --points with --apart, --ruler-ticks, --shows or --photo-ppi"
 _LEAST_BAR_MM, _MOST_BAR_MM = 80.0, 120.0
 
 Point = tuple[float, float]
@@ -49,6 +50,7 @@ class KnownInPhoto:
     apart: str | None = None
     ruler_ticks: Points = None
     tick: str | None = None
+    shows: str | None = None
     photo_ppi: str | None = None
     grey: str | None = None
     white: str | None = None
@@ -88,11 +90,13 @@ def read_reference(known: KnownInPhoto) -> Reference:
         known.paper is not None,
         known.points is not None,
         known.ruler_ticks is not None,
+        known.shows is not None,
         known.photo_ppi is not None,
     ].count(True)
     if given != 1:
         what = "No scale is" if given == 0 else "More than one scale is"
-        raise Mistake(f"{what} given for the photograph.", mend=f"Give {_SCALES}.")
+        simplest = ' With nothing beside the cloth: --shows "12 in".' if given == 0 else ""
+        raise Mistake(f"{what} given for the photograph.", mend=f"Give {_SCALES}.{simplest}")
     if known.sheet:
         return PhotoSheet(read_bar(known.bar))
     if known.card is not None:
@@ -105,6 +109,8 @@ def read_reference(known: KnownInPhoto) -> Reference:
     if known.ruler_ticks is not None:
         first, second = (_point(text) for text in known.ruler_ticks)
         return RulerTicks(first, second, _positive(known.tick or "1/16 in", "tick"))
+    if known.shows is not None:
+        return ShownAcross(parse_inches(known.shows))
     return TypedPpi(float(PHOTO_PPI.read(known.photo_ppi)))
 
 

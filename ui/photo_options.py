@@ -15,6 +15,9 @@ PRINT_WAYS = ("one-way", "two-way", "all-way")
 
 _PLACES = "places in the photograph are x,y in pixels, upright"
 
+_PAGES: dict[str, Any] = {"metavar": "PAPER", "type": str.capitalize, "choices": ("A4", "Letter")}
+"""Capitals or not."""
+
 _Jobs = Any  # argparse gives this type no public name
 
 
@@ -27,7 +30,7 @@ def add_photo_jobs(jobs: _Jobs) -> None:
         ("ui.sheet_job", "make_sheet"),
         at_once=True,
     )
-    sheet.add_argument("--page", choices=("A4", "Letter"), required=True, help="the paper it is printed on")
+    sheet.add_argument("--page", **_PAGES, required=True, help="the paper it is printed on: A4 or Letter")
     sheet.add_argument("--to", metavar="FILE", required=True, help="the file to write (.pdf)")
     _add_add_cloth(jobs)
     _add_correct(jobs)
@@ -89,9 +92,7 @@ def _add_scale(scale: argparse._ArgumentGroup) -> None:
         nargs="*",
         help="a bank card lies on it; found by itself, or near four corners that you give",
     )
-    scale.add_argument(
-        "--paper", choices=("A4", "Letter"), help="a sheet of paper lies on it; found by itself"
-    )
+    scale.add_argument("--paper", **_PAGES, help="a sheet of paper lies on it, A4 or Letter; found by itself")
     scale.add_argument(
         "--corners", metavar="X,Y", nargs=4, help="the corners of that paper, if it is not found"
     )
@@ -111,6 +112,12 @@ def _add_scale(scale: argparse._ArgumentGroup) -> None:
         "--tick",
         metavar="LENGTH",
         help='from one of those ticks to the next, such as "1 mm" (1/16 in unless told)',
+    )
+    scale.add_argument(
+        "--shows",
+        metavar="LENGTH",
+        help="nothing lies on it: so much cloth is seen from the left edge of the photograph, or of the "
+        'crop, to the right one, such as "12 in"',
     )
     scale.add_argument("--photo-ppi", metavar="N", help="pixels for one inch of cloth, as of a scanner")
 

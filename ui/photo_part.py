@@ -72,6 +72,12 @@ def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
                     gr, "The sheet's 100 mm bar measures", "Such as 99.5 mm; 100 if empty", name="bar"
                 )
                 ppi = _text(gr, "Pixels per inch", "Such as 300", name="ppi")
+                across = _text(
+                    gr,
+                    "Cloth seen from left to right",
+                    "Such as 12 or 30 cm, between the edges of the photograph or of the piece you mark",
+                    name="across",
+                )
                 snap = gr.Checkbox(True, label="Move the corners to the edges beside them", elem_id="snap")
                 colour = _radio(gr, COLOURS, "", label="What tells its colour?", name="colour-from")
                 repeat = _radio(gr, REPEATS, "find", label="The print's repeat", name="repeat")
@@ -100,7 +106,23 @@ def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
             return _updates(gr, keep_cloth(shelf, tray, held, held_tried, PhotoForm(*typed)))
 
         shown = [photo, tried, said]
-        form = [photo, tried, how, name, apart, tick, bar, ppi, snap, colour, repeat, way, kind, width]
+        form = [
+            photo,
+            tried,
+            how,
+            name,
+            apart,
+            tick,
+            bar,
+            ppi,
+            across,
+            snap,
+            colour,
+            repeat,
+            way,
+            kind,
+            width,
+        ]
         quiet: dict[str, Any] = {"queue": False, "api_visibility": "private"}
         upload.change(on_upload, upload, [*shown, how, colour], show_progress="minimal", **quiet)
         look.click(on_try, form, shown, show_progress="minimal", **quiet)

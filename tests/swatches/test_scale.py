@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from swatches.across_scale import ShownAcross, scale_from_across
 from swatches.clicks import PointError
 from swatches.scale import ScaleError, TwoPoints, scale_from_points, scale_from_ppi
 
@@ -69,4 +70,25 @@ def test_points_outside_the_picture(outside: tuple[float, float]) -> None:
     with pytest.raises(PointError) as caught:
         scale_from_points(TwoPoints((10, 10), outside, Fraction(5)), **SIZE)
     assert "4000 x 3000" in str(caught.value)
+    assert caught.value.mend.endswith(".")
+
+
+def test_cloth_said_to_be_seen_from_edge_to_edge() -> None:
+    scale = scale_from_across(ShownAcross(Fraction(10)), width_px=3000)
+    assert scale.ppi == 300
+    assert "nothing in the photograph bears it out" in scale.note
+    assert scale.off is not None
+    # Both ends a quarter of an inch out, the same way of 10 inches: it has to cover half of that and the tilt.
+    assert 0.035 < scale.off < 0.06
+    little = scale_from_across(ShownAcross(Fraction(2)), width_px=3000)
+    assert little.off is not None
+    assert little.off > 2 * scale.off
+
+
+@pytest.mark.parametrize(
+    ("across_in", "width_px"), [(0, 2000), (-3, 2000), (241, 9000), (1, 2500), (240, 2000)]
+)
+def test_cloth_that_cannot_be_seen(across_in: int, width_px: int) -> None:
+    with pytest.raises(ScaleError) as caught:
+        scale_from_across(ShownAcross(Fraction(across_in)), width_px=width_px)
     assert caught.value.mend.endswith(".")

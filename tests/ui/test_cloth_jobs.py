@@ -142,6 +142,44 @@ def test_grey_and_the_makers_own_repeat(plaid: Path, stash: Path, capsys: pytest
     assert whole.one_way
 
 
+def test_cloth_with_nothing_on_it_is_as_large_as_it_is_said_to_be(
+    plaid: Path, stash: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The picture is 7 inches wide at 60 pixels an inch; 210 of its pixels are 3.5 inches."""
+    assert add(plaid, stash, "--name", "whole", "--shows", "7 in", "--repeat", "as-is") == 0
+    told = capsys.readouterr().out
+    assert "nothing in the photograph bears it out" in told
+    assert "colour: not measured" in told
+    assert add(plaid, stash, "--name", "part", "--shows", "8.89 cm", "--crop", "100,0", "310,300") == 0
+    whole, part = (Shelf(stash).find(name) for name in ("whole", "part"))
+    assert whole.ppi == pytest.approx(60)
+    assert part.ppi == pytest.approx(60, rel=0.02)
+    assert part.repeats
+    assert whole.scale_off is not None
+    assert part.scale_off is not None
+    assert 0.04 < whole.scale_off < part.scale_off < 0.15
+    for words, what in (
+        (["--shows", "12 in", "--photo-ppi", "60"], "More than one scale"),
+        (["--shows", "0"], "cannot show 0 inches"),
+        (["--shows", "wide"], "is not a length"),
+    ):
+        assert add(plaid, stash, "--name", "x", *words) == 2
+        assert what in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("named", ["a4", "A4"])
+def test_paper_is_named_with_capitals_or_without(
+    plaid: Path, stash: Path, capsys: pytest.CaptureFixture[str], named: str
+) -> None:
+    file = stash.parent / "sheet.pdf"
+    assert main(["photo-sheet", "--page", named, "--to", str(file)]) == 0
+    assert "for A4 paper" in capsys.readouterr().out
+    corners = ["--corners", "150,20", "400,20", "400,196.8", "150,196.8", "--exact", "--repeat", "as-is"]
+    assert add(plaid, stash, "--name", "x", "--paper", named, *corners) == 0
+    # Source: ISO 216: A4 is 297 mm long.
+    assert Shelf(stash).find("x").ppi == pytest.approx(250 / (297 / 25.4), rel=0.01)
+
+
 def test_a_correction_is_kept_and_not_baked_in(
     plaid: Path, stash: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

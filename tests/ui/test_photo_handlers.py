@@ -62,6 +62,20 @@ def test_two_points_make_a_swatch(shelf: Shelf, photo: str) -> None:
     assert float(swatch.width_of_fabric_in) == pytest.approx(43.307, abs=0.001)
 
 
+def test_how_much_cloth_is_seen(shelf: Shelf, photo: str) -> None:
+    tray = PhotoTray()
+    laid = lay(tray, photo)
+    assert "how much cloth is seen" in laid["found"]
+    whole = keep(shelf, tray, laid, how="across", across="12", name="whole")
+    assert "±4 %" in whole.said or "±4%" in whole.said
+    assert shelf.find("whole").ppi == pytest.approx(50)
+    part = {**laid, "crop": [[300.0, 100.0], [100.0, 300.0]]}
+    keep(shelf, tray, part, how="across", across="4 in", name="part")
+    assert shelf.find("part").ppi == pytest.approx(50)
+    assert "is not said" in keep(shelf, tray, laid, how="across", name="none").said
+    assert "is not a length" in keep(shelf, tray, laid, how="across", across="lots", name="none").said
+
+
 def test_a_card_and_a_crop(shelf: Shelf, photo: str) -> None:
     tray = PhotoTray()
     laid = lay(tray, photo)

@@ -11,7 +11,7 @@ const NAMES = {
   grey: ['a place on the grey card or white paper'],
   crop: ['one corner of the cloth to use', 'the other corner of the cloth to use'],
 };
-const SCALE = { card: ['card', 'crop'], A4: ['card', 'crop'], Letter: ['card', 'crop'], points: ['points', 'crop'], ticks: ['points', 'crop'], ppi: ['crop'] };
+const SCALE = { card: ['card', 'crop'], A4: ['card', 'crop'], Letter: ['card', 'crop'], points: ['points', 'crop'], ticks: ['points', 'crop'], across: ['crop'], ppi: ['crop'] };
 const COLOUR = { grey: ['grey'], white: ['grey'], 'after 2014': ['chart'], 'before 2014': ['chart'] };
 let how = 'card';
 let colour = '';
