@@ -176,8 +176,8 @@ def test_paper_is_named_with_capitals_or_without(
     assert "for A4 paper" in capsys.readouterr().out
     corners = ["--corners", "150,20", "400,20", "400,196.8", "150,196.8", "--exact", "--repeat", "as-is"]
     assert add(plaid, stash, "--name", "x", "--paper", named, *corners) == 0
-    # Source: ISO 216: A4 is 297 mm long.
-    assert Shelf(stash).find("x").ppi == pytest.approx(250 / (297 / 25.4), rel=0.01)
+    # ISO 216: A4 is 297 mm long. The swatch keeps whole pixels per inch.
+    assert Shelf(stash).find("x").ppi == int(250 / (297 / 25.4))
 
 
 def test_a_correction_is_kept_and_not_baked_in(
