@@ -16,7 +16,7 @@ from swatches.chart import fit_chart
 from swatches.grey_curve import fit_grey_curve
 from swatches.sheet_layout import GREY_STEPS, INK_REFLECTANCE, PAPER_REFLECTANCE
 
-__all__ = ["colour_scores", "pair_errors_L"]
+__all__ = ["colour_scores", "errors_L", "pair_errors_L"]
 
 
 def colour_scores(*, seed: int = 0) -> dict[str, float]:
@@ -55,10 +55,25 @@ def pair_errors_L(*, seed: int = 0) -> dict[str, np.ndarray]:  # noqa: N802 - as
 
     For every camera, lamp and balance the same 400 pairs; sizes of the errors, all in one array.
     """
+    found = errors_L()
+    count = found["grey card"].shape[1]
+    pairs = np.random.default_rng(seed).integers(0, count, (400, 2))
+    return {
+        name: np.abs(off[:, pairs[:, 0]] - off[:, pairs[:, 1]]).ravel()
+        for name, off in found.items()
+        if name != "not measured, over or under"
+    }
+
+
+def errors_L() -> dict[str, np.ndarray]:  # noqa: N802 - as in CIE L*
+    """How far too light each cloth comes out (photographs, cloths), by what its colours rest on.
+
+    One photograph for every camera, lamp and balance; one of each without a reference, and "over or under"
+    by a third of a stop, or by none.
+    """
     spectra = read_spectra()
     greys = np.array([PAPER_REFLECTANCE, *GREY_STEPS, INK_REFLECTANCE])
     flat = np.ones_like(spectra.wave)[None] * np.array([*greys, 0.18])[:, None]
-    pairs = np.random.default_rng(seed).integers(0, len(spectra.cloth), (400, 2))
     found: dict[str, list[np.ndarray]] = {}
     for number in range(len(spectra.eyes)):
         for lamp in LAMPS:
@@ -66,12 +81,21 @@ def pair_errors_L(*, seed: int = 0) -> dict[str, np.ndarray]:  # noqa: N802 - as
                 see = spectra.camera(number, lamp, balance=balance)
                 cloth, known = stored_of(see(spectra.cloth)), stored_of(see(flat))
                 curve = fit_grey_curve(known[:-1], greys)
+                stored16 = np.round(cloth * 65535).astype(np.uint16)
                 for name, light in (
                     ("not measured", cloth),
+                    *(
+                        ("not measured, over or under", stored_of(see(spectra.cloth) * 2 ** (stops / 3)))
+                        for stops in (-1, 0, 1)
+                    ),
                     ("white paper", cloth * PAPER_REFLECTANCE / known[0]),
                     ("grey card", cloth * 0.18 / known[-1]),
-                    ("grey steps", curve.light_of(np.round(cloth * 65535).astype(np.uint16))),
+                    ("grey steps", curve.light_of(stored16)),
+                    (
+                        "chart",
+                        fit_chart(stored_of(see(spectra.chart)), edition="before 2014").light_of(stored16),
+                    ),
                 ):
                     off = (lab_from_lin(np.clip(light, 0, 1)) - spectra.cloth_lab)[:, 0]
-                    found.setdefault(name, []).append(np.abs(off[pairs[:, 0]] - off[pairs[:, 1]]))
-    return {name: np.concatenate(errors) for name, errors in found.items()}
+                    found.setdefault(name, []).append(off)
+    return {name: np.stack(rows) for name, rows in found.items()}

@@ -26,7 +26,7 @@ def trust_of(reference: str, *, note: str = "") -> Trust:
 
 
 def doubt_of(trust: Trust, *, thresholds: Thresholds = THRESHOLDS) -> float:
-    """One standard deviation of the error of a cloth's L*."""
+    """One standard deviation of the error of a cloth's L*, as large as its worse side asks."""
     return {
         "stated": 0.0,
         "chart": thresholds.chart_L,
@@ -49,7 +49,8 @@ def doubt_between(
 
     one_cloth: both are the same swatch, whose error is the same on both sides and falls out.
     one_photo: both are from one photograph, whose exposure and lamp are the same on both sides. What its
-    camera makes of each colour is not, so that beside one grey, white paper or a chart nothing is gained.
+    camera makes of each colour is not, so that beside a chart nothing is gained, and beside one grey or white
+    paper little.
     """
     if one_cloth or first == second == "stated":
         return 0.0, ""
@@ -71,5 +72,10 @@ _ONE_PHOTO = (
 
 
 def _in_one_photo(trust: Trust, thresholds: Thresholds) -> float:
-    one_photo = {"grey steps": thresholds.one_photo_grey_L, "not measured": thresholds.one_photo_unmeasured_L}
+    one_photo = {
+        "grey steps": thresholds.one_photo_grey_L,
+        "white paper": thresholds.one_photo_paper_L,
+        "grey card": thresholds.one_photo_grey_card_L,
+        "not measured": thresholds.one_photo_unmeasured_L,
+    }
     return one_photo.get(trust, inf)
