@@ -22,17 +22,14 @@ from numpy.typing import NDArray
 from swatches.by_eye import by_eye_from_text, by_eye_text
 from swatches.keys import pixels_digest
 from swatches.print_about import PrintAbout, about_from_text, about_text
-from swatches.stash_file import StashError, connect, default_stash_path, prepare
+from swatches.stash_aside import aside_names, forget_aside, lay_aside, put_back
+from swatches.stash_file import COLUMNS, StashError, connect, default_stash_path, prepare
 from swatches.swatch import Swatch, make_swatch
+from swatches.swatch_fields import check_name
 from swatches.tile_bytes import bytes_to_tile, thumbnail, tile_to_bytes
 from swatches.trust import trust_words_of
 
 __all__ = ["Stash", "StashEntry", "StashError", "default_stash_path"]
-
-_COLUMNS = (
-    "key, name, ppi, repeats, width_of_fabric_in, scale_note, colour_note, one_way, kind, width_px, "
-    "height_px, scale_off, colour_from, by_eye, about, repeat_in, photo"
-)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,14 +87,51 @@ class Stash:
             connection.execute("DELETE FROM swatches WHERE key = ? OR name = ?", (swatch.key, swatch.name))
             _insert(connection, row, tile)
 
-    def remove(self, key_or_name: str) -> None:
-        """Give a cloth away.
+    def rename(self, key_or_name: str, name: str) -> None:
+        """Call a cloth otherwise. Its key stays, by which auditions find it.
+
+        Raises: StashError if there is none or another cloth has that name; SwatchError for what is no name.
+        """
+        name = check_name(name)
+        with self._changing() as connection:
+            key = self._key(connection, key_or_name)
+            taken = connection.execute(
+                "SELECT name FROM swatches WHERE name = ? AND key != ?", (name, key)
+            ).fetchone()
+            if taken is not None:
+                raise StashError(
+                    self.path, f"already holds a cloth called {taken[0]!r}", mend="Choose another name."
+                )
+            connection.execute("UPDATE swatches SET name = ? WHERE key = ?", (name, key))
+
+    def remove(self, key_or_name: str) -> str:
+        """Take a cloth out and lay it aside in the same file, from where it can be put back; its name.
 
         Raises: StashError if there is none.
         """
         with self._changing() as connection:
-            key = self._key(connection, key_or_name)
-            connection.execute("DELETE FROM swatches WHERE key = ?", (key,))
+            return lay_aside(connection, self._key(connection, key_or_name))
+
+    def put_back(self, key_or_name: str) -> str:
+        """Put a cloth that was taken out where it was, the last of that name; its name.
+
+        Raises: StashError if there is none aside, or if another cloth has its name or its key by now.
+        """
+        with self._changing() as connection:
+            return put_back(self.path, connection, key_or_name)
+
+    def forget(self, key_or_name: str) -> str:
+        """Give a cloth that was taken out away for good; its name.
+
+        Raises: StashError if there is none aside.
+        """
+        with self._changing() as connection:
+            return forget_aside(self.path, connection, key_or_name)
+
+    def aside(self) -> tuple[str, ...]:
+        """The names of all cloth that was taken out and can be put back, the last one first."""
+        with self._reading() as connection:
+            return aside_names(connection)
 
     def get(self, key_or_name: str) -> Swatch:
         """The cloth with that key, or else of that name.
@@ -107,7 +141,7 @@ class Stash:
         with self._reading() as connection:
             key = self._key(connection, key_or_name)
             row = connection.execute(
-                f"SELECT {_COLUMNS}, png, digest FROM swatches JOIN tiles USING (key) WHERE key = ?", (key,)
+                f"SELECT {COLUMNS}, png, digest FROM swatches JOIN tiles USING (key) WHERE key = ?", (key,)
             ).fetchone()
         tile = bytes_to_tile(row[17]) if row is not None else None
         if tile is None or pixels_digest(tile) != row[18]:
@@ -146,13 +180,13 @@ class Stash:
         A cloth has changed when its mark has. No picture is read.
         """
         with self._reading() as connection:
-            rows = connection.execute(f"SELECT {_COLUMNS} FROM swatches").fetchall()
+            rows = connection.execute(f"SELECT {COLUMNS} FROM swatches").fetchall()
         return {str(row[0]): blake2s(repr(row).encode(), digest_size=6).hexdigest() for row in rows}
 
     def entries(self) -> tuple[StashEntry, ...]:
         """All cloth in order of names, with small pictures; no whole tile is read."""
         with self._reading() as connection:
-            rows = connection.execute(f"SELECT {_COLUMNS}, thumb_png FROM swatches ORDER BY name").fetchall()
+            rows = connection.execute(f"SELECT {COLUMNS}, thumb_png FROM swatches ORDER BY name").fetchall()
         entries = []
         for row in rows:
             thumb = bytes_to_tile(row[17])
@@ -182,6 +216,8 @@ class Stash:
         names = [str(row[0]) for row in connection.execute("SELECT name FROM swatches ORDER BY name")]
         near = get_close_matches(key_or_name, names, n=3) or names[:3]
         mend = f"Choose one it holds, such as {', '.join(map(repr, near))}." if near else "Add a cloth first."
+        if key_or_name.casefold() in (each.casefold() for each in aside_names(connection)):
+            mend = "It was taken out: put it back first."
         raise StashError(self.path, f"holds no cloth called {key_or_name!r}", mend=mend)
 
     @contextmanager
@@ -236,5 +272,5 @@ def _steps_from_text(text: str) -> tuple[tuple[float, float], ...]:
 
 def _insert(connection: sqlite3.Connection, row: tuple[object, ...], tile: tuple[object, ...]) -> None:
     marks = ", ".join("?" * len(row))
-    connection.execute(f"INSERT INTO swatches ({_COLUMNS}, thumb_png) VALUES ({marks})", row)
+    connection.execute(f"INSERT INTO swatches ({COLUMNS}, thumb_png) VALUES ({marks})", row)
     connection.execute("INSERT INTO tiles (key, png, digest) VALUES (?, ?, ?)", tile)

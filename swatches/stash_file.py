@@ -9,10 +9,16 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-__all__ = ["StashError", "connect", "default_stash_path", "prepare"]
+__all__ = ["COLUMNS", "StashError", "connect", "default_stash_path", "prepare"]
 
 _APPLICATION_ID = 0x53_4C_53_54
 """Marks the file as a stash of ours; it reads "SLST". Source: SQLite, PRAGMA application_id."""
+
+COLUMNS = (
+    "key, name, ppi, repeats, width_of_fabric_in, scale_note, colour_note, one_way, kind, width_px, "
+    "height_px, scale_off, colour_from, by_eye, about, repeat_in, photo"
+)
+"""All that is kept of a cloth beside its pictures, as this version keeps it."""
 
 _MIGRATIONS: tuple[tuple[str, ...], ...] = (
     (
@@ -49,6 +55,31 @@ _MIGRATIONS: tuple[tuple[str, ...], ...] = (
     ),
     # Which photograph cloth came from was not kept before this.
     ("ALTER TABLE swatches ADD COLUMN photo TEXT NOT NULL DEFAULT ''",),
+    # Cloth that was taken out, whole, so that it can be put back. A step that adds a column adds it here too.
+    (
+        """CREATE TABLE aside (
+            key TEXT PRIMARY KEY NOT NULL,
+            name TEXT NOT NULL COLLATE NOCASE,
+            ppi REAL NOT NULL,
+            repeats INTEGER NOT NULL,
+            width_of_fabric_in TEXT NOT NULL,
+            scale_note TEXT NOT NULL,
+            colour_note TEXT NOT NULL,
+            one_way INTEGER NOT NULL,
+            kind TEXT NOT NULL,
+            width_px INTEGER NOT NULL,
+            height_px INTEGER NOT NULL,
+            scale_off REAL,
+            colour_from TEXT NOT NULL,
+            by_eye TEXT NOT NULL,
+            about TEXT NOT NULL,
+            repeat_in TEXT NOT NULL,
+            photo TEXT NOT NULL,
+            thumb_png BLOB NOT NULL,
+            png BLOB NOT NULL,
+            digest TEXT NOT NULL
+        ) STRICT""",
+    ),
 )
 """Statements that lead from each version to the next; the number of the last is the file's user_version."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import isfinite
 from typing import Literal, get_args
 
 import numpy as np
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from swatches.by_eye import AS_IT_IS, ByEye
 from swatches.print_about import PrintAbout
+from swatches.swatch_fields import LEAST_PPI, MOST_PPI, SwatchError, check_name, check_ppi
 
 __all__ = [
     "LEAST_PPI",
@@ -24,31 +24,16 @@ __all__ = [
     "make_swatch",
 ]
 
-LEAST_PPI = 10.0
-MOST_PPI = 2400.0
-"""Pixels per inch of cloth outside these are a mistake of unit or typing (ours): at 10 a thread's width
-of ten threads shares a pixel, and 2400 is finer than any flatbed scanner resolves cloth."""
-
 WIDTH_OF_FABRIC_IN = Fraction(42)
 """Quilting cotton is sold about 44 inches wide; 42 is what stays usable between the selvages."""
 
 _LEAST_WIDTH_IN = Fraction(1)
 _MOST_WIDTH_IN = Fraction(200)
-_LONGEST_NAME = 120
 
 Kind = Literal["print", "solid"]
 
 ColourFrom = Literal["stated", "chart", "grey steps", "grey card", "white paper", "not measured"]
 """What the colours rest on: stated outright (drawn or typed), a known thing in the photograph, or nothing."""
-
-
-class SwatchError(ValueError):
-    """A swatch that cannot be made. Carries the field, what was wrong and how to mend it."""
-
-    def __init__(self, field: str, why: str, *, mend: str) -> None:
-        self.field = field
-        self.mend = mend
-        super().__init__(f"{field}: {why}.")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,7 +101,7 @@ def make_swatch(
     The tile is copied, unless it is already read-only and owns its memory.
     Raises: SwatchError naming the field that is wrong.
     """
-    _check_words(key=key, name=name, kind=kind)
+    _check_words(key=key, kind=kind)
     if not _LEAST_WIDTH_IN <= width_of_fabric_in <= _MOST_WIDTH_IN:
         raise SwatchError(
             "width of fabric",
@@ -125,7 +110,7 @@ def make_swatch(
         )
     return Swatch(
         key=key,
-        name=name.strip(),
+        name=check_name(name),
         tile_srgb8=_locked(tile_srgb8),
         ppi=check_ppi(ppi),
         repeats=repeats,
@@ -141,20 +126,6 @@ def make_swatch(
         repeat_in=tuple((float(x), float(y)) for x, y in repeat_in),
         photo=photo,
     )
-
-
-def check_ppi(ppi: float) -> float:
-    """The same pixels per inch of cloth, if cloth can have been photographed at it.
-
-    Raises: SwatchError below LEAST_PPI or above MOST_PPI.
-    """
-    if not isfinite(ppi) or not LEAST_PPI <= ppi <= MOST_PPI:
-        raise SwatchError(
-            "ppi",
-            f"{ppi:g} pixels per inch of cloth is outside {LEAST_PPI:g} to {MOST_PPI:g}",
-            mend="Measure how many pixels of the photograph one inch of the cloth covers; give that number.",
-        )
-    return float(ppi)
 
 
 def _checked_share(scale_off: float | None) -> float | None:
@@ -177,17 +148,9 @@ def _checked_source(colour_from: ColourFrom) -> ColourFrom:
     return colour_from
 
 
-def _check_words(*, key: str, name: str, kind: str) -> None:
+def _check_words(*, key: str, kind: str) -> None:
     if not key.strip():
         raise SwatchError("key", "is empty", mend="Give the cloth a key of letters, digits and dashes.")
-    if not name.strip():
-        raise SwatchError("name", "is empty", mend="Give the cloth a name you will know it by.")
-    if len(name) > _LONGEST_NAME or not name.isprintable():
-        raise SwatchError(
-            "name",
-            f"must be one printable line of at most {_LONGEST_NAME} characters",
-            mend="Shorten the name to one plain line.",
-        )
     if kind not in ("print", "solid"):
         raise SwatchError("kind", f"{kind!r} is neither print nor solid", mend='Say "print" or "solid".')
 

@@ -33,10 +33,13 @@ Say = Callable[[str], None]
 
 def list_cloths(*, stash: str | None) -> None:
     """Prints everything on the shelf, the maker's own cloth first."""
-    entries = open_shelf(stash).entries()
+    shelf = open_shelf(stash)
+    entries = shelf.entries()
     wide = max(len(entry.name) for entry in entries)
     for entry in entries:
         print(f"{entry.name:{wide}}  {entry.kind:16}  {entry.line}".rstrip())
+    if aside := shelf.aside():
+        print(f'Taken out, and to be had back with "seamlight put-back": {", ".join(aside)}.')
 
 
 def show_readings(

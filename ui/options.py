@@ -20,6 +20,7 @@ from ui.paper_option import add_paper
 from ui.photo_options import add_photo_jobs
 from ui.reading_settings import ALL_VIEWS, CUTTINGS, SEVERAL, SHOWN_BEST
 from ui.settings import CLOTH_WIDTH, PICTURE_PPI, PORT, SEAM, WIDTH, Setting
+from ui.stash_options import add_stash_jobs
 
 __all__ = ["READ", "add_jobs"]
 
@@ -56,6 +57,7 @@ def add_jobs(jobs: _Jobs) -> None:
     add_choosing_jobs(jobs)
     _add_planning_jobs(jobs)
     add_photo_jobs(jobs)
+    add_stash_jobs(jobs)
     page = add_job(jobs, "page", "open the web page on this machine", ("ui.serve", "open_page"))
     page.add_argument("--port", metavar="N", default=PORT.default, help=PORT.help_line())
     page.add_argument("--no-browser", action="store_true", help="print the address and open nothing")

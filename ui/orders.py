@@ -176,7 +176,11 @@ def _find(
     called = cloth.name or cloth.key
     if not order.from_file:
         return shelf.find(called)
-    say(f'Missing: the cloth "{called}" for {where} is not on the shelf; plain grey stands in for it.')
+    back = shelf.how_back(called)
+    say(
+        f'Missing: the cloth "{called}" for {where} is not on the shelf; plain grey stands in for it.'
+        + (f" {back}" if back else "")
+    )
     grey = solid_swatch(_STAND_IN, name=f"{called[:100]} (missing)")
     # What is said of it rests on nothing, and so has to stand beside every reading of it.
     return replace(grey, colour_from="not measured", colour_note="Colour: of a stand-in, not measured.")

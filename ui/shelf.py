@@ -55,7 +55,9 @@ class Shelf:
         found = self._find(called)
         if found is None:
             names = [entry.name for entry in self.entries()]
-            raise Mistake(f'There is no cloth called "{called}".', mend=closest(called, names))
+            raise Mistake(
+                f'There is no cloth called "{called}".', mend=self.how_back(called) or closest(called, names)
+            )
         return found
 
     def key_of(self, called: str) -> str:
@@ -85,6 +87,53 @@ class Shelf:
         else:
             stash.add(swatch)
 
+    def rename(self, called: str, name: str) -> tuple[str, str]:
+        """Calls a cloth of the stash otherwise; its name before and now.
+
+        Raises: Mistake for none, StashError if the name is taken, SwatchError for what is no name.
+        """
+        entry = self._own_entry(called)
+        self._book.begun().rename(entry.key, name)
+        return entry.name, name.strip()
+
+    def remove(self, called: str) -> str:
+        """Takes a cloth out of the stash, whence it can be put back; its name.
+
+        Raises: Mistake for none.
+        """
+        key = self._own_entry(called).key
+        return self._book.begun().remove(key)
+
+    def forget(self, called: str) -> str:
+        """Gives a cloth of the stash away for good, or one that was taken out before; its name.
+
+        Raises: Mistake for none.
+        """
+        if _plain(called) in map(_plain, self.aside()) and not self._has(called):
+            return self._book.begun().forget(called)
+        key = self._own_entry(called).key
+        self._book.begun().remove(key)
+        return self._book.begun().forget(key)
+
+    def put_back(self, called: str) -> str:
+        """Puts a cloth that was taken out back into the stash; its name.
+
+        Raises: Mistake for no stash, StashError for no such cloth, or if its name is taken by now.
+        """
+        if not self._has_stash():
+            raise Mistake("There is no stash yet.", mend="Add a cloth of your own first.")
+        return self._book.begun().put_back(called)
+
+    def aside(self) -> tuple[str, ...]:
+        """The names of the cloth that was taken out of the stash and can be put back, the last one first."""
+        return self._book.begun().aside() if self._has_stash() else ()
+
+    def _has_stash(self) -> bool:
+        return self.stash_file is not None and self.stash_file.exists()
+
+    def _has(self, called: str) -> bool:
+        return any(_plain(called) in (_plain(entry.name), _plain(entry.key)) for entry in self._own())
+
     def _find(self, called: str) -> Swatch | None:
         plain = _plain(called)
         if not plain:
@@ -112,15 +161,24 @@ class Shelf:
 
         Raises: Mistake if the stash has no cloth of this name or key.
         """
+        return self._book.get(self._own_entry(called).key)
+
+    def _own_entry(self, called: str) -> ShelfEntry:
         own = self._own()
         plain = _plain(called)
         for entry in own:
             if plain in (_plain(entry.name), _plain(entry.key)):
-                return self._book.get(entry.key)
+                return entry
+        nearest = closest(called, [entry.name for entry in own]) if own else "Add a cloth of your own first."
         raise Mistake(
-            f'There is no cloth called "{called}" in your stash.',
-            mend=closest(called, [entry.name for entry in own]) if own else "Add a cloth of your own first.",
+            f'There is no cloth called "{called}" in your stash.', mend=self.how_back(called) or nearest
         )
+
+    def how_back(self, called: str) -> str:
+        """How a cloth comes back that was taken out of the stash; "" for any other."""
+        if _plain(called) not in map(_plain, self.aside()):
+            return ""
+        return f'It was taken out of your stash; have it back with: seamlight put-back "{called}"'
 
     def check_free(self, name: str) -> None:
         """Nothing, if the stash has no cloth of this name. Asked before long work begins.

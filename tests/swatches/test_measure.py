@@ -265,6 +265,7 @@ def test_a_stash_of_the_first_version_is_brought_up(tmp_path: Path) -> None:
             "UPDATE swatches SET colour_note = 'Colours as the camera gave them, not measured.' WHERE key = ?",
             (old.key,),
         )
+        connection.execute("DROP TABLE aside")
         connection.execute("PRAGMA user_version = 1")
     connection.close()
     kept = Stash(path).get("teal")

@@ -16,7 +16,7 @@ import pytest
 from swatches.by_eye import ByEye
 from swatches.solids import solid_swatch
 from swatches.stash import Stash, StashError, default_stash_path
-from swatches.swatch import Swatch, make_swatch
+from swatches.swatch import Swatch, SwatchError, make_swatch
 from tests.swatches.pictures import speckled
 
 
@@ -93,14 +93,66 @@ def test_replacing_takes_the_place_of_key_and_name(path: Path) -> None:
     connection.close()
 
 
-def test_removing(path: Path) -> None:
+def test_what_is_taken_out_can_be_put_back_whole(path: Path) -> None:
     stash = Stash(path)
-    stash.add(cloth())
-    stash.remove("Hay meadow")
-    assert stash.names() == ()
     with pytest.raises(StashError) as caught:
         stash.remove("hay meadow")
     assert caught.value.mend == "Add a cloth first."
+    stash.add(cloth())
+    assert stash.remove("Hay meadow") == "hay meadow"
+    assert (stash.names(), stash.aside(), dict(stash.stamps())) == ((), ("hay meadow",), {})
+    with pytest.raises(StashError) as caught:
+        stash.get("hay meadow")
+    assert "put it back" in caught.value.mend
+    assert Stash(path).put_back("HAY MEADOW") == "hay meadow"
+    assert same(stash.get("a1"), cloth())
+    assert stash.aside() == ()
+    with pytest.raises(StashError, match="that was taken out"):
+        stash.put_back("hay meadow")
+
+
+def test_what_is_taken_out_leaves_its_name_free(path: Path) -> None:
+    stash = Stash(path)
+    for number in (1, 2):
+        stash.add(cloth(key=f"k{number}", seed=number))
+        stash.remove("hay meadow")
+    stash.add(cloth(key="k3", seed=3))
+    with pytest.raises(StashError, match="again") as caught:
+        stash.put_back("hay meadow")
+    assert "Rename" in caught.value.mend
+    assert same(stash.get("hay meadow"), cloth(key="k3", seed=3))
+    stash.rename("hay meadow", "third")
+    stash.put_back("hay meadow")
+    assert stash.get("hay meadow").key == "k2", "the last one that was taken out by that name"
+    assert stash.forget("k1") == "hay meadow"
+    assert stash.aside() == ()
+
+
+def test_the_same_cloth_taken_out_twice_lies_aside_once(path: Path) -> None:
+    stash = Stash(path)
+    for note in ("before", "after"):
+        stash.add(replace(cloth(), scale_note=note))
+        stash.remove("a1")
+    assert stash.aside() == ("hay meadow",)
+    stash.put_back("a1")
+    assert stash.get("a1").scale_note == "after"
+
+
+def test_another_name_and_the_same_cloth(path: Path) -> None:
+    stash = Stash(path)
+    stash.add(cloth())
+    stash.add(cloth("pond", key="p", seed=2))
+    stash.rename("hay meadow", "  Hay field ")
+    assert same(stash.get("hay field"), replace(cloth(), name="Hay field"))
+    stash.rename("a1", "HAY FIELD")
+    assert stash.names() == ("HAY FIELD", "pond")
+    for wrong, kind in (("Pond", StashError), (" ", SwatchError), ("x" * 121, SwatchError)):
+        with pytest.raises(kind) as caught:
+            stash.rename("a1", wrong)
+        assert caught.value.mend.endswith(".")
+    with pytest.raises(StashError, match="no cloth called"):
+        stash.rename("river", "lake")
+    assert stash.names() == ("HAY FIELD", "pond")
 
 
 def test_a_slip_of_the_pen_is_answered_with_near_names(path: Path) -> None:
@@ -228,12 +280,21 @@ def test_an_older_stash_keeps_all_it_holds(path: Path) -> None:
     assert columns_of(old) == columns_of(path)
 
 
-def columns_of(path: Path) -> tuple[int, set[tuple[str, str]]]:
+def columns_of(path: Path) -> tuple[int, list[set[tuple[str, str]]]]:
     with sqlite3.connect(path) as connection:
         version = connection.execute("PRAGMA user_version").fetchone()[0]
-        found = {(row[1], row[2]) for row in connection.execute("PRAGMA table_info(swatches)")}
+        found = [
+            {(row[1], row[2]) for row in connection.execute(f"PRAGMA table_info({table})")}
+            for table in ("swatches", "tiles", "aside")
+        ]
     connection.close()
     return version, found
+
+
+def test_all_that_is_kept_of_a_cloth_goes_aside_with_it(path: Path) -> None:
+    Stash(path)
+    _, (swatches, tiles, aside) = columns_of(path)
+    assert aside == swatches | tiles
 
 
 def test_an_empty_file_becomes_a_stash(tmp_path: Path) -> None:
