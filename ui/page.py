@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from blocks.lengths import inches_text
+from ui.own_part import build_own_part
 from ui.page_handlers import Asked, say_choice, see_choice
 from ui.photo_part import build_photo_part
 from ui.photo_tray import PhotoTray
@@ -79,6 +80,7 @@ def build_block_page(room: Workroom, tray: PhotoTray) -> gr.Blocks:
             with gr.Column(elem_id="choose", min_width=280):
                 _part(gr, {"block": FIRST_BLOCK}, _BLOCKS, "blocks")
                 shelf = _part(gr, first.shelf, _SHELF, "shelf")
+                build_own_part(room.shelf, _own_event)
                 upright = gr.Checkbox(
                     label="Print upright", info="Lays one-way cloth as it should hang", elem_id="upright"
                 )

@@ -57,6 +57,7 @@ function showRoles() {
 function showLine() {
   const cloth = cloths.find((each) => each.key === props.value.cloths[open]);
   line.textContent = cloth ? cloth.name + ': ' + cloth.line : '';
+  document.dispatchEvent(new CustomEvent('seamlight:chosen', { detail: cloth ?? null }));
 }
 
 function showCloths() {
