@@ -39,17 +39,21 @@ def cutting_text(
     *,
     names: Mapping[str, str] | None = None,
     whole_quilt: bool = False,
+    besides: Mapping[str, Sequence[str]] | None = None,
 ) -> str:
     """The whole list: a heading, one part for each cloth, notes on the making, and the usual cautions.
 
     `names` gives a cloth's name for people where its key is not one. Lengths are in the ruler's own units.
-    `whole_quilt` calls what is made a quilt top.
+    `whole_quilt` calls what is made a quilt top. `besides`: further parts, by their headings, with lines that
+    stand after the cloths as they are.
     Raises: CountMismatchError if the plans were made for another block.
     """
     sections = gather(draft, plans, names=names)
     lines = list(_heading(draft, sections, whole_quilt=whole_quilt))
     for section in sections:
         lines += ["", *_cloth(section, draft)]
+    for heading, more in (besides or {}).items():
+        lines += ["", *_headed(heading), *more]
     if draft.notes:
         lines += ["", *_headed("Notes on the making")]
         lines += [line for note in draft.notes for line in _wrapped(note, lead="- ")]

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
+from textwrap import wrap
 
 from blocks.lengths import inches_text, round_up, to_mm
+from blocks.values import Draft
 from cutting.binding import BindingPlan, binding_cut_in, plan_binding
 from cutting.plan import metres_to_buy
 from cutting.rows import SheetRow, sheet_rows
 from cutting.rules import CuttingRules, is_metric, length_text
+from cutting.sheet import cutting_text
 from swatches.swatch import Swatch
 from ui.bench import Worked
 from ui.setting_words import rounded_in
 
-__all__ = ["binding_bought", "binding_note", "binding_rows", "cutting_rows"]
+__all__ = ["binding_bought", "binding_note", "binding_rows", "cutting_list_text", "cutting_rows"]
+
+_WIDE = 96
+"""As the rest of the list."""
 
 
 _USUAL = CuttingRules()
@@ -52,6 +59,29 @@ def binding_note(worked: Worked, *, rules: CuttingRules) -> tuple[str, ...]:
         f"once round, corners and last join included. Buy {_bought(plan, rules)} for it besides what is "
         "listed for its cloth. That is the least width: many makers cut it 1/4 to 1 in wider for the "
         "batting.",
+    )
+
+
+def cutting_list_text(draft: Draft, worked: Worked, *, rules: CuttingRules = _USUAL) -> str:
+    """The whole cutting list as text, the strips of the binding among its cuts; draft: with its notes."""
+    whole_quilt = worked.drafted.quilt is not None
+    told = binding_note(worked, rules=rules)
+    notes = tuple(note for note in draft.notes if note not in told)
+    besides = {}
+    for row in binding_rows(worked, rules=rules):
+        size = f"{row.cut_width} x {row.cut_height} {row.unit}"
+        besides[f"Binding: {row.cloth_name}"] = (
+            f"cut  {'size':<{len(size)}}  for",
+            f"{row.quantity:3}  {size}  {row.role} ({row.kind}, across the cloth)",
+            "",
+            *(line for note in told for line in wrap(note, _WIDE)),
+        )
+    return cutting_text(
+        replace(draft, notes=notes),
+        worked.plans,
+        names=worked.cloth_names(),
+        whole_quilt=whole_quilt,
+        besides=besides,
     )
 
 

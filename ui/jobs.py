@@ -8,12 +8,11 @@ from pathlib import Path
 
 from cutting.rows import write_csv
 from cutting.rules import CuttingRules
-from cutting.sheet import cutting_text
 from palettes.viewing import Viewing
 from preview.cuttings import EdgeCuttings, read_cuttings
 from ui.asked import Asked, one_block, pieces_of, split_names
 from ui.bench import Worked, roles_of
-from ui.binding_part import cutting_rows
+from ui.binding_part import cutting_list_text, cutting_rows
 from ui.colour_words import care_text, mentioned
 from ui.doubt_words import cuttings_text, figures_text, with_cuttings
 from ui.kind_words import kind_rows, kinds_text
@@ -104,8 +103,7 @@ def show_cutting(*, asked: Asked, ruler: str | None, to: str | None, say: Say) -
     if file is not None and file.suffix.lower() == ".csv":
         write_csv(cutting_rows(worked, rules=rules), file)
     else:
-        quilt = worked.drafted.quilt is not None
-        _give(cutting_text(draft, worked.plans, names=worked.cloth_names(), whole_quilt=quilt), file)
+        _give(cutting_list_text(draft, worked, rules=rules), file)
 
 
 def _grid_notes(order: Order, ruler: str | None) -> tuple[str, ...]:

@@ -15,11 +15,10 @@ from fastapi import FastAPI, Request, Response
 from fastapi.responses import JSONResponse
 
 from cutting.rows import write_csv
-from cutting.sheet import cutting_text
 from preview.files import save_png
 from ui.audition_file import ChosenCloth, WrittenAudition, audition_text
 from ui.bench import Worked
-from ui.binding_part import cutting_rows
+from ui.binding_part import cutting_list_text, cutting_rows
 from ui.block_entries import block_entries
 from ui.choice import Choice, choice_from_query, read_view
 from ui.kind_words import kind_rows
@@ -128,9 +127,7 @@ def _write_picture(room: Workroom, choice: Choice, file: Path) -> None:
 
 def _write_cutting_text(room: Workroom, choice: Choice, file: Path) -> None:
     worked = room.worked(choice)
-    quilt = worked.drafted.quilt is not None
-    text = cutting_text(noted_draft(worked), worked.plans, names=worked.cloth_names(), whole_quilt=quilt)
-    file.write_text(text, encoding="utf-8")
+    file.write_text(cutting_list_text(noted_draft(worked), worked), encoding="utf-8")
 
 
 def _write_cutting_csv(room: Workroom, choice: Choice, file: Path) -> None:

@@ -99,7 +99,10 @@ def test_the_cutting_list_is_for_the_whole_quilt(capsys: Capture, setting: Path,
     assert code == 0
     assert "1 quilt top 42 x 29 in finished" in out
     words = " ".join(out.split())
-    assert "Binding (rim, plum), double-fold: cut 4 strips 1 1/2 in wide" in words
+    assert words.count("Binding (rim, plum), double-fold: cut 4 strips 1 1/2 in wide") == 1
+    assert "Binding: plum" in out.splitlines()
+    assert "4 40 x 1 1/2 in rim (binding strip, across the cloth)" in words, "a row, as in the other forms"
+    assert max(map(len, out.splitlines())) <= 96
     file = tmp_path / "cutting.csv"
     assert run(capsys, "cutting", setting, *CLOTHS, "--to", file, "-q") == (0, "", "")
     with file.open(encoding="utf-8", newline="") as opened:

@@ -128,6 +128,7 @@ def test_the_binding_of_a_quilt_is_in_every_list(client: TestClient) -> None:
     assert sum(row["kind"] == "template" and row["role"] == "border" for row in rows) == 4
     text = " ".join(client.get(f"/take/cutting.txt?{query}").text.split())
     assert "cut 4 strips 1 1/2 in wide across the cloth and join them on the diagonal to 155 1/2 in" in text
+    assert "4 40 x 1 1/2 in binding (binding strip, across the cloth)" in text
     kept = client.get(f"/take/audition.toml?{query}").text
     assert 'corners = "mitred"' in kept
     assert "[audition.setting.binding]" in kept or "binding]" in kept
