@@ -7,7 +7,9 @@ alone, a mirrored chart, or a field of 24 other colours. One JSON line: `found_p
 half a patch off or more; of all with a chart), `false_pct` (of those without), `corner_med_patches`,
 `corner_worst_patches`, `chart_dE_mean` (99 measured cloths beside the found chart, of those that are not
 refused), `chart_dE_worst`, `refused_pct` (found, but too unevenly lit or too bright to measure colours with),
-`seconds`.
+`seconds`. Whether refusals are right: `kept_dE_beside` and `refused_dE_beside`, mean colour difference of
+cloths in the better light beside the chart, with the charts that were kept and with those refused as if they
+had not been, `refused_dE_least` the least of these, `refused_evenly_lit_pct` refused without a shadow's edge.
 """
 
 from __future__ import annotations
@@ -51,14 +53,26 @@ def chart_photo(number: int, spectra: Spectra, *, kind: str = "chart", **given) 
     patch_px = float(np.hypot(*(shot.corners_px[1] - shot.corners_px[0]))) / 6
     off = float(np.hypot(*(np.array(found.corners_px) - shot.corners_px).T).max())
     row |= {"off": off / patch_px}
+    patches_seen = read_chart(shot.rgb, found.corners_px)
+    off: dict[str, object] = {}
     try:
-        fitted = fit_chart(read_chart(shot.rgb, found.corners_px), edition="before 2014")
+        fitted = fit_chart(patches_seen, edition="before 2014")
+        off["dE"] = _off(fitted, see, spectra, light=shot.light)
     except ChartError as fault:
-        return {**row, "refused": str(fault)}
-    stored = stored_of(see(spectra.cloth) * shot.light)
-    light = fitted.light_of(np.round(stored * 65535).astype(np.uint16))
-    lab = lab_from_lin(np.clip(light, 0, 1))
-    return {**row, "dE": float(ciede2000(lab, spectra.cloth_lab).mean())}
+        row |= {"refused": str(fault)}
+        try:
+            fitted = fit_chart(patches_seen, edition="before 2014", most_misfit=np.inf)
+        except ChartError:
+            return row
+    off["dE_beside"] = _off(fitted, see, spectra, light=shot.beside)
+    return {**row, **off, "misfit": fitted.misfit}
+
+
+def _off(fitted, see, spectra: Spectra, *, light: float) -> float:
+    """Mean CIEDE2000 of the cloths in that share of the light."""
+    stored = stored_of(see(spectra.cloth) * light)
+    made = fitted.light_of(np.round(stored * 65535).astype(np.uint16))
+    return float(ciede2000(lab_from_lin(np.clip(made, 0, 1)), spectra.cloth_lab).mean())
 
 
 def main(arguments: list[str]) -> None:
@@ -73,6 +87,10 @@ def main(arguments: list[str]) -> None:
     found = [row for row in rows if row["found"]]
     off = np.array([row["off"] for row in found])
     colour = [row["dE"] for row in found if "dE" in row]
+    kept, lost = (
+        [row["dE_beside"] for row in found if "dE_beside" in row and ("refused" in row) is refused]
+        for refused in (False, True)
+    )
     print(
         json.dumps(
             {
@@ -86,6 +104,12 @@ def main(arguments: list[str]) -> None:
                 "chart_dE_mean": round(float(np.mean(colour)), 2),
                 "chart_dE_worst": round(float(np.max(colour)), 2),
                 "refused_pct": round(100 * sum("refused" in row for row in found) / len(rows), 1),
+                "kept_dE_beside": round(float(np.mean(kept)), 2),
+                "refused_dE_beside": round(float(np.mean(lost)), 2) if lost else None,
+                "refused_dE_least": round(float(np.min(lost)), 2) if lost else None,
+                "refused_evenly_lit_pct": round(
+                    100 * sum("refused" in row and row["shade"] != "edge" for row in found) / len(rows), 1
+                ),
                 "seconds": round(float(np.mean([row["seconds"] for row in rows])), 2),
             }
         )

@@ -26,7 +26,10 @@ _FIRST_GREY = 18
 _PROBE = 0.22
 """Half the side of the part of a patch that is read, in patches: clear of its border."""
 _MOST_MISFIT = 4.0
-"""CIEDE2000, mean of the 24. Ours: evenly lit charts come to 2 at most, those half in shadow from 2 to 6."""
+"""CIEDE2000, mean of the 24. Measured (72 charts as in benchmarks.chart): in even light they come to 1.7, on
+a slope of light to 3.2, with a shadow's edge on them to 1.4 to 5.8. All ten that are refused lie half in
+shadow, and would bring cloth in the light beside them to 5.8 from its colour in the mean, 3.6 at best; those
+that are not in doubt, up to 2.5, bring it to 3.2 in the mean."""
 
 
 class ChartError(ValueError):
@@ -94,9 +97,12 @@ def read_chart(photo_srgb8: NDArray[np.uint8], corners_px: Sequence[Point]) -> F
     return np.array(patches, dtype=np.float64)
 
 
-def fit_chart(stored_lin: ArrayLike, *, edition: Edition = "after 2014") -> ChartColour:
+def fit_chart(
+    stored_lin: ArrayLike, *, edition: Edition = "after 2014", most_misfit: float = _MOST_MISFIT
+) -> ChartColour:
     """The correction that brings stored values of the 24 patches, linear (24, 3), to the chart's colours.
 
+    `most_misfit`: CIEDE2000, mean of the 24, over which it is refused.
     Root-polynomials keep colours when the exposure changes, but not through a tone curve: hence the
     curve through the six greys before. Degree 3 overfits 24 patches (measured).
     Source: Finlayson, Mackiewicz and Hurlbert (2015), IEEE Trans. Image Processing 24(5).
@@ -123,7 +129,7 @@ def fit_chart(stored_lin: ArrayLike, *, edition: Edition = "after 2014") -> Char
     matrix = np.linalg.lstsq(terms * weight, wanted * weight, rcond=None)[0].T
     left = ciede2000(lab_from_lin(np.clip(terms @ matrix.T, 0, None)), lab_from_lin(np.clip(wanted, 0, None)))
     misfit = float(left.mean())
-    if misfit > _MOST_MISFIT:
+    if misfit > most_misfit:
         raise ChartError(
             f"The chart's patches stay {misfit:.0f} steps of colour difference from their own colours, where "
             "3 is usual: part of it lies in shadow, or the marked patches are not a 24-patch chart's",

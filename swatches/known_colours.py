@@ -24,7 +24,8 @@ __all__ = ["Coloured", "coloured", "coloured_in_sheet"]
 
 _SPOT_PX = 7
 _DOUBTED = 2.5
-"""CIEDE2000. Ours: in even light the patches of a sound chart stay within 2 of their colours (simulated)."""
+"""CIEDE2000. In even light the patches of a sound chart stay within 1.7 of their colours; from here to where
+it is refused, cloth in the light beside it comes to 6.8 from its colour, 4.7 at best (benchmarks.chart)."""
 
 Floats = NDArray[np.float64]
 

@@ -37,6 +37,8 @@ class ChartShot:
     """(4, 2): outer corners of the field, round from dark skin; (0, 2) where there is no chart."""
     light: float
     """Mean share of the light that falls on the chart."""
+    beside: float
+    """Share of it on the better lit cloth round the chart, as far as the chart is wide."""
     params: dict
 
 
@@ -89,7 +91,7 @@ def chart_shot(
         if kind == "mirrored":
             colours = colours.reshape(4, 6, 3)[:, ::-1].reshape(24, 3)
         _lay_chart(light, colours, np.asarray(cast) * p["frame"], to_photo, p, size)
-    shade, mean = _shade(p, size, field)
+    shade, mean, beside = _shade(p, size, field)
     light = light * (shade * p["exposure"])[..., None]
     light = cv2.GaussianBlur(light.astype(np.float32), (0, 0), p["blur_px"])
     n = p["noise"]
@@ -102,7 +104,7 @@ def chart_shot(
     picture.save(packed, "JPEG", quality=jpeg_q, subsampling=2)
     rgb = np.asarray(Image.open(io.BytesIO(packed.getvalue())).convert("RGB"))
     corners = field if kind == "chart" else np.empty((0, 2))
-    return ChartShot(rgb, packed.getvalue(), corners, mean * p["exposure"], p)
+    return ChartShot(rgb, packed.getvalue(), corners, mean * p["exposure"], beside * p["exposure"], p)
 
 
 def _seen(p, size):
@@ -203,7 +205,7 @@ def _turned_round(to_photo, board, margin):
 
 
 def _shade(p, size, field):
-    """The share of light at every pixel, and its mean over the chart."""
+    """The share of light at every pixel, its mean over the chart, and on the better lit cloth round it."""
     wide, high = size
     y, x = np.mgrid[0:high, 0:wide].astype(np.float32)
     radius = ((x - wide / 2) ** 2 + (y - high / 2) ** 2) / (wide**2 + high**2) * 4
@@ -218,5 +220,7 @@ def _shade(p, size, field):
         dark = 1 / (1 + np.exp(-np.clip((away - p["edge_at"] * 2 * reach) / p["soft_px"] * 4, -30, 30)))
         share = share * (1 - p["depth"] * dark)
     mask = np.zeros((high, wide), np.uint8)
+    cv2.fillConvexPoly(mask, (2 * field - middle).astype(np.int32), 2)
     cv2.fillConvexPoly(mask, field.astype(np.int32), 1)
-    return share.astype(np.float32), float(share[mask > 0].mean())
+    beside = float(np.quantile(share[mask == 2], 0.9))
+    return share.astype(np.float32), float(share[mask == 1].mean()), beside
