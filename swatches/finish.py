@@ -19,7 +19,7 @@ from swatches.print_about import PrintAbout
 from swatches.print_kind import about_print
 from swatches.repeat import Repeat, find_repeat
 from swatches.repeat_tile import CleanTile, tile_from_repeat
-from swatches.self_likeness import even_lab
+from swatches.self_likeness import even_lab, without_margin
 from swatches.straight import straighten
 from swatches.weave import find_weave
 
@@ -90,8 +90,10 @@ def _made(
 ) -> Finished:
     if not as_it_is and found.kind in ("lattice", "stripe"):
         before = len(notes)
-        tile = _clean(cloth_lin, found, ppi=ppi, notes=notes)
+        tile = _clean(without_margin(cloth_lin, found.margin), found, ppi=ppi, notes=notes)
         if tile is not None:
+            if found.margin:
+                notes.append("The edges of the photograph are unlike the print and were left out.")
             return _finished(tile.tile_lin, tile.ppi, True, _squared(found, tile), tile.turn_deg, notes)
         if len(notes) == before:
             notes.append("Its repeat runs too far off the grain for an upright tile: kept as it is.")
@@ -146,7 +148,7 @@ def _squared(repeat: Repeat, tile: CleanTile) -> Repeat:
     rows, columns = tile.tile_lin.shape[:2]
     straight = np.diag([columns / tile.ppi, rows / tile.ppi])
     steps = np.array(repeat.steps_in) @ np.linalg.inv(tile.sides_in) @ straight
-    return Repeat(repeat.kind, tuple((float(x), float(y)) for x, y in steps), repeat.score, repeat.note)
+    return replace(repeat, steps_in=tuple((float(x), float(y)) for x, y in steps))
 
 
 def _to_grain(

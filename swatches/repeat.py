@@ -10,8 +10,10 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from swatches.lattice import Pair, Step, coarser_lattices, lattice_name, reduced
-from swatches.self_likeness import LikenessMap, even_lab, likeness_map
+from swatches.lattice import Pair, Step, lattice_name, reduced
+from swatches.lattice_search import find_lattice, find_peaks
+from swatches.self_likeness import LikenessMap, even_lab, likeness_map, without_margin
+from swatches.step_proof import step_stands
 from swatches.stripes import find_stripe_step, stripe_direction
 
 __all__ = ["Repeat", "RepeatError", "find_repeat", "repeat_from_clicks"]
@@ -20,16 +22,15 @@ RepeatKind = Literal["lattice", "stripe", "one way", "none", "plain"]
 
 _PLAIN_LAB = 1.2
 _LEAST_SCORE = 0.60
-"""Right answers score 0.74 to 1.00, the best of prints without a repeat 0.50 (measured)."""
-_SURE_SCORE = 0.85
-"""Plaids of which hardly more than one repeat is seen come near this with steps that are wrong."""
-_NEAR_BEST = 0.86
-_SHORTEST_IN = 0.14
-"""Finer lattices are weave and mean nothing: those of denim and canvas score 0.5 to 0.7."""
-_MOST_PEAKS = 60
-_STEPS_BACKED = 3
-_CLEARER = 0.08
-_LEAST_SINE = 0.25
+"""Right answers score 0.61 to 1.00, the best of prints without a repeat 0.45 (measured)."""
+_SURE_SCORE = 0.75
+"""Wrong lattices, of prints of which hardly more than one repeat is seen, score up to 0.69 (measured)."""
+_NEAR_BEST, _LESS_NEAR = 0.86, 0.70
+_SOFT_IN, _SOFT_SHARE = 0.025, 1 / 180
+_MARGIN = 0.08
+"""Selvedges, margins and backdrops of photographed pieces are seldom wider (measured on 18)."""
+_MOST_TRIED = 12
+_LEAST_CLICKED_IN = 0.07
 
 
 class RepeatError(ValueError):
@@ -50,6 +51,8 @@ class Repeat:
     score: float
     """Likeness of the cloth to itself after those steps, 0 to 1."""
     note: str
+    margin: float = 0.0
+    """Share of the photograph left out at each side, where its edges are unlike the print."""
 
     @property
     def pair(self) -> Pair | None:
@@ -61,7 +64,9 @@ def find_repeat(cloth_lin: NDArray[np.float32], *, ppi: float) -> Repeat:
     """The repeat of straightened cloth (H, W, 3), linear light, 0 to 1.
 
     Whole lattices have to be backed by the cloth's likeness to itself, so that a part of a repeat is not
-    taken for all of it; where they are not, the answer is that less than a repeat and a half is seen.
+    taken for all of it, and each step proved by what changes along it; where they are not, the answer is
+    that less than a repeat and a half is seen. If the whole picture shows none, its middle is asked, for
+    selvedges, margins and what lies beside the cloth are no part of the print.
     """
     even, work_ppi, spread = even_lab(cloth_lin, ppi=ppi)
     if spread < _PLAIN_LAB:
@@ -73,26 +78,19 @@ def find_repeat(cloth_lin: NDArray[np.float32], *, ppi: float) -> Repeat:
             return _none(0.0, "Stripes, but the photograph shows less than one and a half repeats of them.")
         (x, y), score = step
         return Repeat("stripe", ((x, y),), score, f"Stripes that repeat every {hypot(x, y):.2f} inches.")
-    seen = likeness_map(even, ppi=work_ppi)
-    peaks, scores = _peaks(seen)
-    if not len(peaks) or scores.max() < _LEAST_SCORE:
-        return _none(float(scores.max()) if len(peaks) else 0.0, _LESS_THAN_ONE)
-    best = float(scores.max())
-    near = np.nonzero(scores >= _NEAR_BEST * best)[0]
-    near = near[np.argsort(np.hypot(*peaks[near].T), kind="stable")][:_MOST_PEAKS]
-    pair = _smallest_backed(peaks[near], seen, best)
-    if pair is None:
-        return _one_way(peaks[near], scores[near])
-    pair = _refined(_coarsened(_refined(pair, seen, best), seen), seen, best)
-    first, second = pair
-    name = lattice_name(pair)
-    unsure = "" if best >= _SURE_SCORE else _UNSURE
-    return Repeat(
-        "lattice",
-        pair,
-        best,
-        f"A {name} repeat: {hypot(*first):.2f} and {hypot(*second):.2f} inches from motif to motif.{unsure}",
-    )
+    # Pulled cloth, printing by hand and slubs move things by about so much; motifs are larger.
+    sigma_px = min(_SOFT_IN * work_ppi, min(even.shape[:2]) * _SOFT_SHARE)
+    soft = np.asarray(cv2.GaussianBlur(even, (0, 0), sigma_px), dtype=np.float32)
+    views = [_look(soft, work_ppi, margin) for margin in (0.0, _MARGIN)]
+    for near in (_NEAR_BEST, _LESS_NEAR):
+        for view in views:
+            found = view.lattice(near)
+            if found is not None:
+                return found
+    one_way = [found for found in (view.one_way() for view in views) if found is not None]
+    if one_way:
+        return max(one_way, key=lambda found: found.score)
+    return _none(max(view.best for view in views), _LESS_THAN_ONE)
 
 
 def repeat_from_clicks(
@@ -108,7 +106,7 @@ def repeat_from_clicks(
             continue
         (x0, y0), (x1, y1) = marked
         step = ((x1 - x0) / ppi, (y1 - y0) / ppi)
-        if hypot(*step) < _SHORTEST_IN / 2:
+        if hypot(*step) < _LEAST_CLICKED_IN:
             raise RepeatError(
                 "The two places are nearly the same", mend="Mark the same spot of two motifs that are alike."
             )
@@ -123,6 +121,7 @@ def repeat_from_clicks(
 
 
 _UNSURE = " Not sure: look at it on the cloth, and mark two like places each way if it is wrong."
+_NOT_SEEN = "the photograph shows less than one and a half repeats"
 _LESS_THAN_ONE = "The photograph shows less than one and a half repeats of the print, or it has none."
 
 
@@ -130,183 +129,54 @@ def _none(score: float, note: str) -> Repeat:
     return Repeat("none", (), score, note)
 
 
-def _peaks(seen: LikenessMap) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Shifts (n, 2) in inches at which the map has a peak outside its middle, strongest first."""
-    likeness = np.nan_to_num(seen.likeness, nan=-1.0)
-    # The half that is not kept, so that peaks on its border count once.
-    mirrored = np.concatenate([likeness[3:0:-1, ::-1], likeness], axis=0)
-    top = cv2.dilate(mirrored, np.ones((5, 5), np.uint8))
-    at = np.argwhere((mirrored >= top - 1e-7) & (mirrored > 0.3))
-    y, x = at[:, 0] - 3, at[:, 1] - (seen.columns - 1)
-    far = (np.hypot(x, y) >= _SHORTEST_IN * seen.ppi) & ((y > 0) | ((y == 0) & (x > 0)))
-    far &= _outside_middle(seen, x, y)
-    at, x, y = at[far], x[far], y[far]
-    scores = mirrored[at[:, 0], at[:, 1]].astype(np.float64)
-    order = np.argsort(-scores, kind="stable")[: 40 * _MOST_PEAKS]
-    sub = np.array([_between(mirrored, row, column) for row, column in at[order]]).reshape(-1, 2)
-    shifts = np.stack([x[order], y[order]], axis=1) + sub
-    return shifts / seen.ppi, scores[order]
+@dataclass(frozen=True, slots=True, eq=False)
+class _View:
+    """The cloth, or its middle, and where it is like itself."""
 
+    soft: NDArray[np.float32]
+    ppi: float
+    margin: float
+    seen: LikenessMap
+    peaks: NDArray[np.float64]
+    scores: NDArray[np.float64]
 
-def _outside_middle(seen: LikenessMap, x: NDArray[np.intp], y: NDArray[np.intp]) -> NDArray[np.bool_]:
-    """Whether on the way from no shift to each shift the likeness falls well below what it is there."""
-    share = np.linspace(0.1, 0.9, 17)
-    ways = np.stack([np.outer(x, share), np.outer(y, share)], axis=-1).reshape(-1, 2) / seen.ppi
-    lowest = np.nanmin(np.nan_to_num(seen.at(ways), nan=1.0).reshape(len(x), -1), axis=1, initial=1.0)
-    here = seen.at(np.stack([x, y], axis=1) / seen.ppi)
-    return np.asarray(lowest < 0.9 * here)
+    @property
+    def best(self) -> float:
+        return float(self.scores.max(initial=0.0))
 
+    def stands(self, step: Step) -> bool:
+        return step_stands(self.soft, step, ppi=self.ppi)
 
-def _between(picture: NDArray[np.float32], row: int, column: int) -> tuple[float, float]:
-    """Where between pixels a peak lies, x and y: the top of a parabola each way."""
-    rows, columns = picture.shape
-    if not (0 < row < rows - 1 and 0 < column < columns - 1):
-        return 0.0, 0.0
-    found = []
-    for before, after in (
-        (picture[row, column - 1], picture[row, column + 1]),
-        (picture[row - 1, column], picture[row + 1, column]),
-    ):
-        bend = float(before - 2 * picture[row, column] + after)
-        ok = bend < -1e-9 and before > -1 and after > -1
-        found.append(float(np.clip((before - after) / (2 * bend), -0.5, 0.5)) if ok else 0.0)
-    return found[0], found[1]
+    def lattice(self, near: float) -> Repeat | None:
+        """A repeat both ways."""
+        if self.best < _LEAST_SCORE:
+            return None
+        pair = find_lattice(
+            self.peaks, self.scores, self.seen, near=near, least=_LEAST_SCORE, stands=self.stands
+        )
+        if pair is None:
+            return None
+        first, second = pair
+        score = float(np.nanmin(np.append(self.seen.at(np.array(pair)), self.best)))
+        name = lattice_name(pair)
+        note = f"A {name} repeat: {hypot(*first):.2f} and {hypot(*second):.2f} inches from motif to motif."
+        unsure = "" if score >= _SURE_SCORE else _UNSURE
+        return Repeat("lattice", pair, score, note + unsure, self.margin)
 
-
-def _smallest_backed(peaks: NDArray[np.float64], seen: LikenessMap, best: float) -> Pair | None:
-    """The pair of peaks with the smallest cell of which every lattice point that can be seen is a peak."""
-    pairs = []
-    for i in range(len(peaks)):
-        for j in range(i + 1, len(peaks)):
-            a, b = peaks[i], peaks[j]
-            area = abs(float(a[0] * b[1] - a[1] * b[0]))
-            if area >= _LEAST_SINE * hypot(*a) * hypot(*b):
-                pairs.append((area, hypot(*a) + hypot(*b), i, j))
-    for _, _, i, j in sorted(pairs):
-        pair = reduced(tuple(peaks[i]), tuple(peaks[j]))
-        if _backed(pair, seen, best):
-            return pair
-    return None
-
-
-def _lattice_points(pair: Pair, reach: int) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
-    span = np.arange(-reach, reach + 1)
-    whole = np.stack(np.meshgrid(span, span), axis=-1).reshape(-1, 2)
-    half = (whole[:, 1] > 0) | ((whole[:, 1] == 0) & (whole[:, 0] > 0))
-    return whole[half], whole[half] @ np.array(pair)
-
-
-def _backed(pair: Pair, seen: LikenessMap, best: float) -> bool:
-    _, points = _lattice_points(pair, _STEPS_BACKED)
-    likeness = seen.at(points)
-    known = likeness[np.isfinite(likeness)]
-    if len(known) < 2:
-        return False
-    # Cloth that was pulled is less like itself further off, so the bar is lower for the whole than for one.
-    return bool(known.min() >= 0.70 * best and known.mean() >= 0.82 * best)
-
-
-def _coarsened(pair: Pair, seen: LikenessMap) -> Pair:
-    """The same lattice, or one inside it that the cloth backs clearly better: motifs alike but for colour."""
-    for _ in range(3):
-        whole, points = _lattice_points(pair, 6)
-        likeness = seen.at(points)
-        known = np.isfinite(likeness)
-        chosen: tuple[float, NDArray[np.int64]] | None = None
-        for coarse in coarser_lattices(6):
-            inverse = np.linalg.inv(coarse.astype(np.float64))
-            shares = whole[known] @ inverse
-            member = np.asarray(
-                (np.abs(shares - np.rint(shares)) < 1e-6).all(axis=1), dtype=np.bool_
-            ).reshape(-1)
-            if member.sum() < 2 or (~member).sum() < 2:
-                continue
-            if np.linalg.matrix_rank(whole[known][member]) < 2:
-                continue
-            gain = _member_gain(likeness[known], points[known], whole[known] == 0, member=member)
-            if gain is not None and (chosen is None or gain > chosen[0] + 0.005):
-                chosen = (gain, coarse)
-        if chosen is None:
-            return pair
-        rows = chosen[1] @ np.array(pair)
-        pair = reduced((rows[0, 0], rows[0, 1]), (rows[1, 0], rows[1, 1]))
-    return pair
-
-
-def _member_gain(
-    likeness: NDArray[np.float64],
-    points: NDArray[np.float64],
-    straight: NDArray[np.bool_],
-    *,
-    member: NDArray[np.bool_],
-) -> float | None:
-    """How much more alike the cloth is at members of a lattice, if that is plain; None if not.
-
-    Likeness falls with the length of a shift in pulled or unevenly lit cloth, and is greater straight along
-    threads and lines, whatever the print: both are fitted beside.
-    """
-    terms = np.column_stack([np.ones(len(points)), np.abs(points), straight, member])
-    if len(points) < terms.shape[1] + 2 or np.linalg.matrix_rank(terms) < terms.shape[1]:
+    def one_way(self) -> Repeat | None:
+        """A repeat in one direction only, the commonest when a large print is photographed."""
+        near = self.scores >= max(_NEAR_BEST * self.best, _LEAST_SCORE)
+        shortest = sorted(
+            zip(self.peaks[near], self.scores[near], strict=True), key=lambda each: hypot(*each[0])
+        )
+        for (x, y), score in shortest[:_MOST_TRIED]:
+            if self.stands((float(x), float(y))):
+                note = f"Repeats every {hypot(x, y):.2f} inches one way; the other way {_NOT_SEEN}."
+                return Repeat("one way", ((float(x), float(y)),), float(score), note, self.margin)
         return None
-    fitted = np.linalg.lstsq(terms, likeness, rcond=None)[0]
-    left = likeness - terms @ fitted
-    noise = float(
-        np.sqrt((left @ left) / (len(points) - terms.shape[1]) * np.linalg.inv(terms.T @ terms)[-1, -1])
-    )
-    gain = float(fitted[-1])
-    inside, outside = likeness[member], likeness[~member]
-    plain = gain > max(_CLEARER * float(inside.mean()), 4 * noise) and inside.min() > np.median(outside)
-    return gain if plain else None
 
 
-def _refined(pair: Pair, seen: LikenessMap, best: float) -> Pair:
-    """The pair that fits the sub-pixel peaks at all its lattice points best, by least squares."""
-    steps = np.array(pair)
-    for reach in (1, 2, 4, 7):
-        whole, points = _lattice_points(((steps[0, 0], steps[0, 1]), (steps[1, 0], steps[1, 1])), reach)
-        rows, targets, weights = [], [], []
-        for n, point in zip(whole, points, strict=True):
-            peak = _peak_near(seen, point)
-            if peak is not None and peak[1] >= 0.6 * best:
-                rows.append(n)
-                targets.append(peak[0])
-                weights.append(peak[1] ** 2)
-        if len(rows) >= 2 and np.linalg.matrix_rank(np.array(rows)) == 2:
-            root = np.sqrt(np.array(weights))[:, None]
-            steps = np.linalg.lstsq(np.array(rows) * root, np.array(targets) * root, rcond=None)[0]
-    return reduced((steps[0, 0], steps[0, 1]), (steps[1, 0], steps[1, 1]))
-
-
-def _peak_near(seen: LikenessMap, shift_in: NDArray[np.float64]) -> tuple[NDArray[np.float64], float] | None:
-    x, y = shift_in * seen.ppi
-    flip = -1 if y < -0.5 else 1
-    column, row = round(flip * x) + seen.columns - 1, round(flip * y)
-    rows, columns = seen.likeness.shape
-    reach = 2
-    if not (reach < column < columns - reach - 1 and row < rows - reach - 1):
-        return None
-    if row < reach + 1:
-        # Near the top border the other half of the map is the same, turned by half a turn.
-        strip = seen.likeness[: 2 * reach + 3]
-        both = np.concatenate([strip[:0:-1, ::-1], strip], axis=0)
-        picture, centre = both, row + len(strip) - 1
-    else:
-        picture, centre = seen.likeness, row
-    part = picture[centre - reach : centre + reach + 1, column - reach : column + reach + 1]
-    if not np.isfinite(part).all():
-        return None
-    dy, dx = np.unravel_index(int(np.argmax(part)), part.shape)
-    sub = _between(picture, centre + int(dy) - reach, column + int(dx) - reach)
-    at = np.array([round(flip * x) + dx - reach + sub[0], row + dy - reach + sub[1]]) * flip
-    return at / seen.ppi, float(part[dy, dx])
-
-
-def _one_way(peaks: NDArray[np.float64], scores: NDArray[np.float64]) -> Repeat:
-    """A repeat in one direction only, the commonest when a large print is photographed."""
-    i = int(np.argmin(np.hypot(*peaks.T)))
-    x, y = float(peaks[i, 0]), float(peaks[i, 1])
-    note = (
-        f"Repeats every {hypot(x, y):.2f} inches one way; the other way the photograph shows less than one "
-        "and a half repeats."
-    )
-    return Repeat("one way", ((x, y),), float(scores[i]), note)
+def _look(soft: NDArray[np.float32], ppi: float, margin: float) -> _View:
+    middle = without_margin(soft, margin)
+    seen = likeness_map(middle - middle.mean(axis=(0, 1)), ppi=ppi)
+    return _View(middle, ppi, margin, seen, *find_peaks(seen))

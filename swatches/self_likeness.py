@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from palettes.lightness import lab_from_lin
 
-__all__ = ["LikenessMap", "even_lab", "likeness_map"]
+__all__ = ["LikenessMap", "even_lab", "likeness_map", "without_margin"]
 
 _WORK_PPI = 72.0
 """Coarse enough to lose weave and noise, fine enough for eighths of an inch (measured: 40 to 120 agree)."""
-_MOST_SIDE_PX = 1100
+_MOST_SIDE_PX, _LEAST_SIDE_PX = 1100, 200
 _LEAST_OVERLAP = 0.22
 _WIDE_SHARE = 6.0
 
@@ -54,7 +54,8 @@ def even_lab(cloth_lin: NDArray[np.float32], *, ppi: float) -> tuple[Map, float,
     The exact new density, which may differ across and down by less than half a pixel in the whole.
     """
     rows, columns = cloth_lin.shape[:2]
-    factor = min(1.0, _WORK_PPI / ppi, _MOST_SIDE_PX / max(rows, columns))
+    longer = max(rows, columns)
+    factor = min(1.0, max(_WORK_PPI / ppi, _LEAST_SIDE_PX / longer), _MOST_SIDE_PX / longer)
     small = cloth_lin
     if factor < 1:
         # The same factor both ways: one mean factor for two would skew the lattice by 0.1 %.
@@ -75,6 +76,13 @@ def even_lab(cloth_lin: NDArray[np.float32], *, ppi: float) -> tuple[Map, float,
     even -= even.mean(axis=(0, 1))
     soft = cv2.blur(even, (3, 3))
     return even, ppi * factor, float(np.sqrt((soft**2).sum(axis=2).mean()))
+
+
+def without_margin(picture: Map, share: float) -> Map:
+    """The middle of a picture (rows, columns, channels) without a share of it at each of its sides."""
+    rows, columns = picture.shape[:2]
+    down, across = int(rows * share), int(columns * share)
+    return np.ascontiguousarray(picture[down : rows - down, across : columns - across])
 
 
 def likeness_map(even: Map, *, ppi: float) -> LikenessMap:

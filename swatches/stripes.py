@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["find_stripe_step", "stripe_direction"]
+__all__ = ["find_stripe_step", "mean_along", "stripe_direction"]
 
 _COHERENT = 0.9
 _LEAST_SCORE = 0.70
@@ -37,7 +37,7 @@ def stripe_direction(even: NDArray[np.float32]) -> tuple[float, float] | None:
 
 def _even_along(even: NDArray[np.float32], across: tuple[float, float]) -> bool:
     """Whether most of what changes is the same all along the stripes: rows of motifs are not stripes."""
-    profile, places = _profile(even, across)
+    profile, places = mean_along(even, across)
     rebuilt = profile[np.clip(places, 0, len(profile) - 1)]
     left = even.reshape(-1, even.shape[2]) - rebuilt
     return float((left**2).sum()) < (1 - _ALONG) * float((even.astype(np.float64) ** 2).sum())
@@ -47,7 +47,7 @@ def find_stripe_step(
     even: NDArray[np.float32], across: tuple[float, float], *, ppi: float
 ) -> tuple[tuple[float, float], float] | None:
     """The step (x, y) in inches after which stripes are the same again, and how alike; None if not seen."""
-    profile, _ = _profile(even, across)
+    profile, _ = mean_along(even, across)
     n = len(profile)
     scores = np.full(n, np.nan)
     for lag in range(max(3, round(_SHORTEST_IN * ppi)), int(n * (1 - _LEAST_OVERLAP))):
@@ -94,7 +94,7 @@ def _top(scores: NDArray[np.float64], at: int) -> float:
     return float(np.clip((before - after) / (2 * bend), -0.5, 0.5)) if bend < 0 else 0.0
 
 
-def _profile(
+def mean_along(
     even: NDArray[np.float32], across: tuple[float, float]
 ) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
     """Means (n, channels) along the stripes, one for each pixel across, and each pixel's place in it."""
