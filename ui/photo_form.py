@@ -41,7 +41,7 @@ SCALES = {
     "ppi": "I know the pixels per inch",
 }
 COLOURS = {
-    "": "the sheet's greys, or as the camera gave them",
+    "": "nothing else: the sheet's greys, or as the camera gave it",
     "grey": "a grey card is in the picture",
     "white": "white paper is in the picture",
     "after 2014": "a 24-patch chart, made since November 2014",

@@ -11,7 +11,7 @@ from swatches.by_eye import ByEye
 from swatches.keys import content_key
 from swatches.swatch import Swatch, make_swatch
 from ui.correct_job import retold
-from ui.mistakes import tell
+from ui.mistakes import Mistake, tell
 from ui.page_words import mistake_html, plain
 from ui.photo_form import PhotoForm, first_marks, wanted_cloth
 from ui.photo_options import PRINT_KINDS, PRINT_WAYS
@@ -24,6 +24,7 @@ from ui.tried_view import eye_from_words, shown_in
 __all__ = ["Kept", "keep_cloth", "lay_photo", "try_cloth"]
 
 _NONE = {"token": ""}
+_IN_SIGHT_IN = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +96,13 @@ def keep_cloth(shelf: Shelf, tray: PhotoTray, held: object, held_tried: object, 
     """The swatch put into the stash, or what has to be mended first; the photograph stays."""
     try:
         width = CLOTH_WIDTH.read(str(form.width or ""))
+        name = _named(form)
         tried, _ = _tried(tray, held, held_tried, form)
         swatch = tried.swatch
         known: dict[str, Any] = {each.name: getattr(swatch, each.name) for each in fields(Swatch)}
-        name = str(form.name or "")
         known |= {
             "name": name,
-            "key": content_key(swatch.tile_srgb8, ppi=swatch.ppi, name=name.strip()),
+            "key": content_key(swatch.tile_srgb8, ppi=swatch.ppi, name=name),
             "width_of_fabric_in": width,
             "by_eye": _eye(held_tried),
         }
@@ -114,6 +115,13 @@ def keep_cloth(shelf: Shelf, tray: PhotoTray, held: object, held_tried: object, 
     lines = [f"{kept.name} is on your shelf: {size_words(kept)}.", trust_line(kept), *tried.found]
     photo = held if isinstance(held, dict) else {}
     return Kept({**photo, "kept": kept.key}, None, _status(lines, tried.faults))
+
+
+def _named(form: PhotoForm) -> str:
+    name = str(form.name or "").strip()
+    if not name:
+        raise Mistake("The cloth has no name yet.", mend="Type what you call it, then put it on the shelf.")
+    return name
 
 
 def _tried(tray: PhotoTray, held: object, held_tried: object, form: PhotoForm) -> tuple[TriedCloth, bool]:
@@ -130,7 +138,9 @@ def _view(tried: TriedCloth, held_tried: object, *, photo: str, marking: bool) -
     before = held_tried if isinstance(held_tried, dict) else {}
     wide, high = shown_in(tried.swatch)
     eye = _eye(held_tried)
-    fresh = [[wide * 0.3, high * 0.3], [wide * 0.6, high * 0.3], [wide * 0.3, high * 0.6]]
+    # Of a large piece a phone shows the first inches alone: the markers begin there.
+    x, y = min(wide, _IN_SIGHT_IN), min(high, _IN_SIGHT_IN)
+    fresh = [[x * 0.3, y * 0.3], [x * 0.6, y * 0.3], [x * 0.3, y * 0.6]]
     return {
         "token": tried.token,
         "photo": photo,

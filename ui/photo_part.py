@@ -56,6 +56,10 @@ _HINT = (
 )
 
 
+_IN_SIGHT = "watch('value', () => setTimeout(() => element.scrollIntoView({ block: 'nearest' })));"
+"""What is said comes into sight: on a phone the button for the shelf lies a screen and more below it."""
+
+
 def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
     """Builds the part where it stands, folded shut, and wires it."""
     import gradio as gr
@@ -65,7 +69,7 @@ def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
         with gr.Row():
             with gr.Column(scale=2, min_width=280, elem_id="photo-form", elem_classes="form-column"):
                 upload = gr.File(label="Photograph or scan", type="filepath", height=120)
-                how = _radio(gr, SCALES, "card", label="How long is an inch?", name="how")
+                how = _radio(gr, SCALES, "card", label="What tells its size?", name="how")
                 apart = _text(gr, "The two points are apart", "Such as 8 or 20 cm", name="apart")
                 tick = _text(gr, "From tick to tick", "Such as 1/16 or 1 mm", name="tick", value="1/16")
                 bar = _text(
@@ -82,7 +86,7 @@ def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
                 colour = _radio(gr, COLOURS, "", label="What tells its colour?", name="colour-from")
                 repeat = _radio(gr, REPEATS, "find", label="The print's repeat", name="repeat")
                 look = gr.Button("Make the swatch")
-                said = gr.HTML("", js_on_load=None, apply_default_css=False, elem_id="photo-said")
+                said = gr.HTML("", js_on_load=_IN_SIGHT, apply_default_css=False, elem_id="photo-said")
                 name = gr.Textbox(label="What you call it", max_lines=1, max_length=120)
                 way = _dropdown(gr, "Which way the print goes", PRINT_WAYS)
                 kind = _dropdown(gr, "What kind of print it is", PRINT_KINDS)
@@ -97,13 +101,16 @@ def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
         def on_upload(uploaded: object) -> list[Any]:
             kept = lay_photo(tray, uploaded)
             told = kept.photo or {}
-            return [*_updates(gr, kept), told.get("how", gr.skip()), told.get("colour", gr.skip())]
+            found = [told.get("how", gr.skip()), told.get("colour", gr.skip())]
+            # What was said of the last cloth does not hold for this one.
+            return [*_updates(gr, kept), *found, "find", "", ""]
 
         def on_try(held: object, held_tried: object, *typed: object) -> list[Any]:
             return _updates(gr, try_cloth(tray, held, held_tried, PhotoForm(*typed)))
 
         def on_add(held: object, held_tried: object, *typed: object) -> list[Any]:
-            return _updates(gr, keep_cloth(shelf, tray, held, held_tried, PhotoForm(*typed)))
+            kept = keep_cloth(shelf, tray, held, held_tried, PhotoForm(*typed))
+            return [*_updates(gr, kept), gr.skip() if kept.photo is None else ""]
 
         shown = [photo, tried, said]
         form = [
@@ -124,9 +131,11 @@ def build_photo_part(shelf: Shelf, tray: PhotoTray) -> None:
             width,
         ]
         quiet: dict[str, Any] = {"queue": False, "api_visibility": "private"}
-        upload.change(on_upload, upload, [*shown, how, colour], show_progress="minimal", **quiet)
+        upload.change(
+            on_upload, upload, [*shown, how, colour, repeat, way, kind], show_progress="minimal", **quiet
+        )
         look.click(on_try, form, shown, show_progress="minimal", **quiet)
-        add.click(on_add, form, shown, show_progress="minimal", **quiet)
+        add.click(on_add, form, [*shown, name], show_progress="minimal", **quiet)
 
 
 def _text(gr: Any, label: str, info: str, *, name: str, value: str = "") -> Any:

@@ -76,6 +76,23 @@ def test_how_much_cloth_is_seen(shelf: Shelf, photo: str) -> None:
     assert "is not a length" in keep(shelf, tray, laid, how="across", across="lots", name="none").said
 
 
+def test_cloth_without_a_name_stays_off_the_shelf(shelf: Shelf, photo: str) -> None:
+    tray = PhotoTray()
+    kept = keep(shelf, tray, lay(tray, photo), how="across", across="12", name="  ")
+    assert kept.photo is None
+    assert "The cloth has no name yet." in kept.said
+    assert shelf.stamps() == {}
+
+
+def test_markers_of_a_repeat_begin_where_a_phone_shows_them(photo: str) -> None:
+    tray = PhotoTray()
+    tried = try_cloth(tray, lay(tray, photo), None, PhotoForm(how="across", across="12", repeat="mine")).tried
+    assert tried is not None
+    assert tried["marking"]
+    assert tried["width_in"] == pytest.approx(12, abs=0.1)
+    assert max(max(mark) for mark in tried["marks"]) < 3
+
+
 def test_a_card_and_a_crop(shelf: Shelf, photo: str) -> None:
     tray = PhotoTray()
     laid = lay(tray, photo)

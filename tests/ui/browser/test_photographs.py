@@ -100,6 +100,16 @@ def test_a_sheet_is_found_and_its_swatch_corrected_by_eye(page: Any, tmp_path: P
     assert marker.evaluate("node => node.style.left") != before
     page.get_by_role("button", name="Make the swatch").click()
     page.get_by_text("as marked").wait_for()
+    in_sight = """() => {
+        const edge = document.querySelector('#photo-said').getBoundingClientRect();
+        return edge.top >= 0 && edge.top < innerHeight - 60;
+    }"""
+    page.get_by_role("button", name="Put it on the shelf").click()
+    page.get_by_text("The cloth has no name yet.").wait_for()
+    page.wait_for_function(in_sight)
     page.get_by_label("What you call it").fill("bee garden")
     page.get_by_role("button", name="Put it on the shelf").click()
     page.get_by_role("option", name="bee garden", exact=True).wait_for()
+    page.locator("#photo-said").get_by_text("bee garden is on your shelf").wait_for()
+    page.wait_for_function(in_sight)
+    assert page.get_by_label("What you call it").input_value() == ""
