@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import luminance
-from swatches.blur import OutlineBlur
+from swatches.blur import ClothBlur, OutlineBlur
 from swatches.cloth_light import ClothLight
+from swatches.glare import has_glare
 from swatches.resampling import light_at
 from swatches.sheet_find import CURLED_MM, FoundSheet
 from swatches.sheet_layout import TAG_MM
@@ -30,12 +30,10 @@ _UNEVEN_ALONE, _TINTED_ALONE = 0.5, 0.2
 change of colour of up to 0.16 on vivid cloth (ours, measured)."""
 _SHADED = 0.04
 _BLUR_MM = 0.28
-_BLUR_OUTLINE_IN, _BLUR_OUTLINE_PX = 0.013, 2.3
-"""Outlines in sharp photographs spread over 0.005 to 0.011 inches and up to 2.2 pixels (simulated)."""
+_BLUR_OUTLINE_IN, _BLUR_OUTLINE_PX = 0.0095, 2.3
+"""Outlines in sharp photographs spread over up to 2.2 pixels, which are 0.005 to 0.011 inches; at 220 an inch
+over up to 1.5 (measured, simulated). Finer than that inch, blur takes nothing from a swatch (ours)."""
 _SMEARED = 1.6
-_GLARE = 0.12
-_SPOT_IN = 0.5
-_SOFT_RATIO = 0.62
 
 _SHARPER = "Wipe the lens, tap the cloth to focus, and hold the camera still or rest it on something."
 _OUT_OF_LIGHT = "Keep yourself and the camera out of the light, and photograph again if a trace is seen."
@@ -56,13 +54,13 @@ class Fault:
 
 
 def cloth_faults(cloth_lin: NDArray[np.float32], *, ppi: float, clipped: float) -> tuple[Fault, ...]:
-    """Faults that the cloth itself shows: linear light (H, W, 3), and the share stored as white."""
+    """Faults that cloth itself shows: linear light (H, W, 3), and the share that is too bright to store."""
     faults = []
     if clipped > _CLIPPED_SHARE:
         faults.append(
             Fault(
                 "too bright",
-                f"{clipped:.0%} of the cloth is as white as the camera can store: colours there are lost.",
+                f"{clipped:.0%} of the cloth is as bright as the camera can store: colours there are lost.",
                 "Photograph it a little darker: tap the brightest place, or lower the exposure.",
             )
         )
@@ -74,7 +72,7 @@ def cloth_faults(cloth_lin: NDArray[np.float32], *, ppi: float, clipped: float) 
                 "Photograph it from nearer, or with the camera's full resolution.",
             )
         )
-    if _has_glare(cloth_lin, ppi=ppi):
+    if has_glare(cloth_lin, ppi=ppi):
         faults.append(
             Fault(
                 "glare",
@@ -129,14 +127,17 @@ def tilt_faults(card_deg: float | None = None, ruler_deg: float | None = None) -
     return ()
 
 
-def blur_faults(outline: OutlineBlur | None, cloth_in: float | None) -> tuple[Fault, ...]:
+def blur_faults(outline: OutlineBlur | None, cloth: ClothBlur | None) -> tuple[Fault, ...]:
     """The fault of a blurred photograph: from a card's or paper's outline, else from the cloth alone."""
     if outline is None:
-        if cloth_in is None:
+        if cloth is None:
             return ()
         words = (
-            "It may be blurred: neither threads are seen nor any edge that is sharper than "
-            f"{cloth_in * 1000:.0f} thousandths of an inch."
+            "It may be blurred, for the camera moved: edges that run one way are all soft, those across them "
+            "sharp."
+            if cloth.moved
+            else "It may be blurred: neither threads are seen nor any edge that is sharper than "
+            f"{cloth.spread_in * 1000:.0f} thousandths of an inch."
         )
         return (Fault("blurred", words, _SHARPER),)
     worst_in, worst_px = max((outline.level_in, outline.level_px), (outline.upright_in, outline.upright_px))
@@ -240,31 +241,3 @@ def _edge_blur_mm(photo: NDArray[np.uint8], sheet: FoundSheet) -> float:
             mean = float((rise * middle).sum() / rise.sum())
             spreads.append(float(np.sqrt((rise * (middle - mean) ** 2).sum() / rise.sum())))
     return float(np.median(spreads)) if spreads else 0.0
-
-
-def _outshines(small_lin: NDArray[np.floating], spot: NDArray[np.bool_]) -> bool:
-    """Whether the spot's brightest places are brighter than the brightest of the cloth elsewhere."""
-    light = small_lin.min(axis=2)
-    if not spot.any() or spot.all():
-        return False
-    return bool(np.percentile(light[spot], 90) > 1.12 * np.percentile(light[~spot], 97))
-
-
-def _has_glare(cloth_lin: NDArray[np.float32], *, ppi: float) -> bool:
-    """Whether even the darkest, most coloured places of one soft-edged spot are pale.
-
-    Glare adds white light to every channel. Pale motifs do so too, but they end at an edge: a spot of
-    glare fades, so that much more of it is half as bright than nearly as bright.
-    """
-    factor = max(1, round(ppi * _SPOT_IN / 12))
-    size = (max(4, cloth_lin.shape[1] // factor), max(4, cloth_lin.shape[0] // factor))
-    small = np.asarray(cv2.resize(cloth_lin, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
-    darkest = cv2.erode(small.min(axis=2), np.ones((13, 13), np.uint8))
-    soft = cv2.GaussianBlur(darkest, (0, 0), 3)
-    usual = float(np.median(soft))
-    over = soft - usual
-    peak = float(over.max())
-    if peak < _GLARE or peak < 0.8 * usual or not _outshines(small, over > 0.5 * peak):
-        return False
-    high, half = float((over > 0.75 * peak).mean()), float((over > 0.35 * peak).mean())
-    return 0.002 < high < 0.4 and high / max(half, 1e-9) < _SOFT_RATIO

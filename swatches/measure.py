@@ -11,12 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swatches.across_scale import ShownAcross, scale_from_across
-from swatches.blur import cloth_blur_in, read_outline_blur
+from swatches.blur import read_cloth_blur, read_outline_blur
 from swatches.camera_tilt import tilt_of_plane_deg
 from swatches.card import MOST_KEPT_PPI, CardError, beside_card, check_clear, straight_view
 from swatches.card_find import find_card
 from swatches.card_plane import CardPlane, find_card_plane
 from swatches.chart_aside import CHART_ON_CLOTH, beside_chart
+from swatches.clipping import clipped_share
 from swatches.crop import Crop, crop_in_px
 from swatches.decode import Photo, read_photo
 from swatches.density import question_ppi
@@ -37,7 +38,6 @@ from swatches.swatch import WIDTH_OF_FABRIC_IN, ColourFrom, Swatch, make_swatch
 __all__ = ["Measured", "measure_photo"]
 
 _SIZES: dict[str, KnownSize] = {"A4": A4_PAPER, "Letter": LETTER_PAPER}
-_CLIPPED_LIN16 = 65000
 _MOST_KEPT_PIXELS = 10_000_000
 """A larger piece of cloth is kept at fewer pixels per inch, which bounds memory near 700 MB (ours)."""
 
@@ -179,7 +179,7 @@ def _elsewhere(
         tilted = tilt_faults(ruler_deg=along_deg)
     stored, ppi, off, note, to_photo = straight
     found = coloured(photo, stored, colour)
-    blurred = blur_faults(outline, None if outline else cloth_blur_in(found.cloth_lin, ppi=ppi))
+    blurred = blur_faults(outline, None if outline else read_cloth_blur(found.cloth_lin, ppi=ppi))
     cloth = _Cloth(
         cloth_lin=found.cloth_lin,
         ppi=ppi,
@@ -187,7 +187,7 @@ def _elsewhere(
         scale_note=note,
         colour_from=found.colour_from,
         colour_note=found.note,
-        clipped=float((stored.max(axis=2) >= _CLIPPED_LIN16).mean()),
+        clipped=clipped_share(stored, ppi=ppi),
         faults=(*tilted, *blurred, *found.faults),
         marks_px=marks,
         chart_px=found.chart_px,

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swatches.card import MOST_KEPT_PPI
+from swatches.clipping import clipped_share
 from swatches.lens_sampling import sample_plane
 from swatches.scale import ScaleError
 from swatches.sheet_find import FoundSheet, SheetError, find_sheet
@@ -88,7 +89,7 @@ def view_sheet(
         uncertainty=sheet.uncertainty if bar_mm == 100.0 else max(sheet.uncertainty, 0.003),
         sheet=sheet,
         light=light,
-        stored_clipped=float((stored.max(axis=2) >= 65000).mean()),
+        stored_clipped=clipped_share(stored, ppi=ppi),
         origin_mm=origin,
         per_mm=per_mm,
     )

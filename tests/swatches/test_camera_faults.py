@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from benchmarks.sim.fabrics import lin_to_srgb8, render, weave_factor
 from palettes.encodings import srgb8_to_lin
-from swatches.blur import OutlineBlur, cloth_blur_in, read_outline_blur
+from swatches.blur import OutlineBlur, read_cloth_blur, read_outline_blur
 from swatches.camera_tilt import tilt_of_plane_deg
 from swatches.card_plane import CardPlane, find_card_plane
 from swatches.faults import blur_faults, tilt_faults
@@ -92,13 +92,60 @@ def as_photographed(cloth: NDArray[np.float32], blur_px: float) -> NDArray[np.fl
 @pytest.mark.parametrize("name", ["floral_half", "ditsy", "gingham", "stripe", "large_floral"])
 def test_blur_from_the_cloth_alone(name: str) -> None:
     cloth = srgb8_to_lin(render(name, 4, 3, PPI, 3)[0])
-    assert cloth_blur_in(as_photographed(cloth, 0.9), ppi=PPI) is None
-    spread_in = cloth_blur_in(as_photographed(cloth, 4.0), ppi=PPI)
-    assert spread_in is not None
+    assert read_cloth_blur(as_photographed(cloth, 0.9), ppi=PPI) is None
+    found = read_cloth_blur(as_photographed(cloth, 4.0), ppi=PPI)
+    assert found is not None
+    assert not found.moved
     # Told from the sharpest of many edges, so rather too little than too much.
-    assert 0.5 * 4 / PPI < spread_in < 1.2 * 4 / PPI
-    (fault,) = blur_faults(None, spread_in)
+    assert 0.5 * 4 / PPI < found.spread_in < 1.2 * 4 / PPI
+    (fault,) = blur_faults(None, found)
     assert fault.words.startswith("It may be blurred")
+
+
+@pytest.mark.parametrize(
+    ("name", "way"),
+    [
+        ("floral_half", 0),
+        ("floral_half", 35),
+        ("ditsy", 90),
+        ("dots", 20),
+        ("gingham", 0),
+        ("large_floral", 90),
+    ],
+)
+def test_a_camera_that_moved_is_told_from_the_cloth_alone(name: str, way: float) -> None:
+    cloth = srgb8_to_lin(render(name, 4, 3, PPI, 3)[0])
+    found = read_cloth_blur(as_photographed(moved(cloth, 14, way), 0.9), ppi=PPI)
+    assert found is not None
+    assert found.moved
+    # Over 14 pixels evenly is as steep as a Gaussian one of 14 / sqrt(2 pi); told from the sharpest corners.
+    assert 0.3 * 14 / sqrt(2 * pi) / PPI < found.spread_in < 1.2 * 14 / sqrt(2 * pi) / PPI
+    (fault,) = blur_faults(None, found)
+    assert "the camera moved" in fault.words
+
+
+def moved(cloth: NDArray[np.float32], length_px: int, way_deg: float) -> NDArray[np.float32]:
+    """As by a camera that moved evenly while the shutter was open: the mean of many shifts."""
+    way = np.radians(way_deg)
+    total = np.zeros_like(cloth)
+    for along in np.linspace(-length_px / 2, length_px / 2, 4 * length_px + 1):
+        shift = np.array([[1, 0, along * np.cos(way)], [0, 1, along * np.sin(way)]])
+        total += cv2.warpAffine(cloth, shift, cloth.shape[1::-1], borderMode=cv2.BORDER_REFLECT)
+    return total / (4 * length_px + 1)
+
+
+@pytest.mark.parametrize("name", ["batik", "grunge", "floral_tonal", "stripe"])
+def test_a_print_that_is_soft_every_way_is_no_camera_that_moved(name: str) -> None:
+    cloth = srgb8_to_lin(render(name, 4, 3, PPI, 3)[0])
+    assert read_cloth_blur(as_photographed(cloth, 0.9), ppi=PPI) is None
+
+
+def test_stripes_and_bands_of_shaded_colour_are_no_camera_that_moved() -> None:
+    # Soft bands across and sharp stripes along would be one; bands of less contrast than the stripes are not.
+    x, y = np.meshgrid(np.arange(1000) / PPI, np.arange(800) / PPI)
+    stripes = 0.15 + 0.6 * (np.sin(2 * np.pi * x / 0.4) > 0)
+    cloth = (stripes * (1 + 0.1 * np.sin(2 * np.pi * y / 0.8)))[..., None] * np.ones(3)
+    assert read_cloth_blur(as_photographed(cloth.astype(np.float32), 0.9), ppi=PPI) is None
 
 
 def test_a_soft_print_is_not_called_blurred_while_threads_are_seen() -> None:
@@ -109,15 +156,15 @@ def test_a_soft_print_is_not_called_blurred_while_threads_are_seen() -> None:
     wash = (wash - wash.min()) / np.ptp(wash)
     cloth = (0.03 + 0.6 * wash) * weave_factor(800, 1060, PPI, amp=0.05, rng=rng)
     print_lin = np.repeat(cloth[..., None], 3, axis=2).astype(np.float32)
-    assert cloth_blur_in(as_photographed(print_lin, 0.9), ppi=PPI) is None
-    assert cloth_blur_in(as_photographed(print_lin, 4.0), ppi=PPI) is not None
+    assert read_cloth_blur(as_photographed(print_lin, 0.9), ppi=PPI) is None
+    assert read_cloth_blur(as_photographed(print_lin, 4.0), ppi=PPI) is not None
 
 
 def test_what_cannot_be_told_is_not_said() -> None:
     plain = np.full((600, 800, 3), 0.4, np.float32)
-    assert cloth_blur_in(as_photographed(plain, 4.0), ppi=PPI) is None
+    assert read_cloth_blur(as_photographed(plain, 4.0), ppi=PPI) is None
     dots = srgb8_to_lin(render("dots", 4, 3, 120, 3)[0])
-    assert cloth_blur_in(as_photographed(dots, 4.0), ppi=120) is None
+    assert read_cloth_blur(as_photographed(dots, 4.0), ppi=120) is None
     assert blur_faults(None, None) == ()
 
 
