@@ -208,3 +208,14 @@ def test_the_chosen_cloth_is_told_in_words(page: Any) -> None:
     page.get_by_role("radio", name="heart").click()
     page.get_by_role("option", name="hay meadow", exact=True).click()
     assert page.locator("#shelf .line").inner_text().startswith("hay meadow: ")
+
+
+def test_readings_stay_inside_their_panel_on_a_phone(page: Any) -> None:
+    page.set_viewport_size({"width": 390, "height": 844})
+    over = """() => {
+        const panel = document.querySelector('#reads').getBoundingClientRect().right - 12;
+        return [...document.querySelectorAll('#seams *')]
+            .filter((each) => each.getBoundingClientRect().right > panel).length;
+    }"""
+    assert page.locator("#seams .edge").count() > 8
+    assert page.evaluate(over) == 0
