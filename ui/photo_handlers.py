@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
@@ -43,7 +43,7 @@ def lay_photo(tray: PhotoTray, uploaded: object) -> Kept:
     try:
         laid = tray.lay(Path(uploaded))
     except Exception as error:
-        return Kept(_NONE, _NONE, _mistaken(error))
+        return Kept(_NONE, _NONE, _mistaken(error, file=Path(uploaded)))
     return Kept(_photo(laid), _NONE, "")
 
 
@@ -170,8 +170,11 @@ def _status(lines: Sequence[str], faults: Sequence[str] = ()) -> str:
     return f'<div role="status" class="kept">{told}{mend}</div>'
 
 
-def _mistaken(error: Exception) -> str:
+def _mistaken(error: Exception, *, file: Path | None = None) -> str:
+    """What is to be mended; of an uploaded file its name alone is told, for where it lies is our affair."""
     told = tell(error)
     if told is None:
         raise error
+    if file is not None:
+        told = replace(told, what=told.what.replace(str(file), file.name))
     return mistake_html(told)

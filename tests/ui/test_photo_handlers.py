@@ -76,6 +76,14 @@ def test_how_much_cloth_is_seen(shelf: Shelf, photo: str) -> None:
     assert "is not a length" in keep(shelf, tray, laid, how="across", across="lots", name="none").said
 
 
+def test_a_file_that_is_no_picture_is_called_by_its_name(tmp_path: Path) -> None:
+    file = tmp_path / "letter.jpg"
+    file.write_text("Dear sister")
+    said = lay_photo(PhotoTray(), str(file)).said
+    assert "letter.jpg: is not a picture" in said
+    assert str(tmp_path) not in said
+
+
 def test_cloth_without_a_name_stays_off_the_shelf(shelf: Shelf, photo: str) -> None:
     tray = PhotoTray()
     kept = keep(shelf, tray, lay(tray, photo), how="across", across="12", name="  ")
