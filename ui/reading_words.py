@@ -56,13 +56,14 @@ def readings_text(
     )
     if reasons:
         lines += ["", "Why:", *_listed(reasons)]
-    notes = dict.fromkeys(
-        f"{found.first_cloth} and {found.second_cloth}: {found.reading.note}"
-        for found in shown
-        if found.wanted and found.reading.note
-    )
+    # Of two cloths the weakest edge, which comes first, stands for all of theirs.
+    notes: dict[frozenset[str], str] = {}
+    for found in shown:
+        if found.wanted and found.reading.note:
+            pair = frozenset((found.first_cloth, found.second_cloth))
+            notes.setdefault(pair, f"{found.first_cloth} and {found.second_cloth}: {found.reading.note}")
     if notes:
-        lines += ["", "How sure:", *_listed(notes)]
+        lines += ["", "How sure, at the weakest edge of each pair:", *_listed(notes.values())]
     lines += ["", *wrap(_MEANING, _WIDE)]
     return "\n".join(lines) + "\n"
 
