@@ -89,13 +89,14 @@ def say_choice(room: Workroom, held: object, asked: Asked) -> Said:
         worked = room.worked(choice)
         # The picture first: while it is painted, reading would only take its time away.
         room.picture_png(choice, view)
+        quilt = worked.drafted.quilt is not None
+        # Within: cloth may be taken out of the stash at any moment.
+        seams = kinds_html(room.kinds(choice)) if quilt else seams_html(room.readings(choice))
     except Exception as error:
         _told(error)  # what a user can mend is told once, beside the picture
         return Said(None, None)
     found = noted_draft(worked, more=_grid_notes(choice, worked))
     rows = cutting_rows(worked)
-    quilt = worked.drafted.quilt is not None
-    seams = kinds_html(room.kinds(choice)) if quilt else seams_html(room.readings(choice))
     cautions = cautions_html(mentioned(*worked.cloths.values()))
     return Said(
         cautions + seams,

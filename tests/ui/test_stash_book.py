@@ -18,6 +18,7 @@ from starlette.testclient import TestClient
 from swatches.solids import solid_swatch
 from swatches.stash import Stash
 from tests.ui.asking import asked_of, run
+from ui.choice import Choice
 from ui.page_handlers import Asked, say_choice, see_choice
 from ui.shelf import Shelf
 from ui.stash_book import StashBook
@@ -142,6 +143,21 @@ def test_cloth_that_was_taken_out_is_told_by_its_role(room: Workroom, file: Path
     told = see_choice(room, HELD, Asked()).mistake
     assert "The cloth that was chosen for dark is no longer at hand." in told
     assert "Choose another cloth for it." in told
+
+
+def test_cloth_taken_out_while_it_is_read_is_no_fault(
+    room: Workroom, file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    painted = room.picture_png
+
+    def taken_out_meanwhile(choice: Choice, view: str) -> bytes:
+        picture = painted(choice, view)
+        Stash(file).remove("river")
+        return picture
+
+    monkeypatch.setattr(room, "picture_png", taken_out_meanwhile)
+    said = say_choice(room, HELD, Asked())
+    assert (said.seams, said.cutting) == (None, None), "the wall tells of it"
 
 
 def test_one_way_is_heard_of_too(capsys: pytest.CaptureFixture[str], room: Workroom, file: Path) -> None:
