@@ -49,6 +49,8 @@ _ALIKE_REPEATS = 0.4
 _PRINTED_IN = 0.04
 """Printed edges are seen 0.01 to 0.02 inches wide, those of shadows 0.05 and more (measured)."""
 _MOST_UNEVEN = 2.0
+_MOST_OF_LENS = float(np.log(0.5))
+"""Logarithm of the light that a lens may leave in the corners: phones leave 0.6 to 0.9 of it."""
 _GRID = (9, 7)
 
 Floats = NDArray[np.float64]
@@ -70,6 +72,8 @@ class ClothLight:
     """Share of the light that the shadow takes."""
     uneven: float
     """Brightest over dimmest light, less 1, without the shadow."""
+    one_sided: float
+    """The same without what falls off alike towards all corners, as every lens makes it do."""
     tinted: float
     """How far the colour of the light changes, as a share; 0 where that is not sure."""
     alike: float
@@ -129,7 +133,7 @@ class _Cloth:
 
 def _lit(seen: _Cloth, repeat: Repeat | None, *, seed: int) -> ClothLight:
     places, chance = seen.places, np.random.default_rng(seed)
-    even = ClothLight(False, np.zeros((5, 3)), None, 0.0, 0.0, 0.0, 0.0, 0.0)
+    even = _even(sure=False, shadow=None, alike=0.0)
     terms = light_terms(places.at)
     spread = np.zeros((5, 3))
     witness = Witness(*(np.empty((0, 3)) for _ in range(5)))
@@ -194,19 +198,31 @@ def _believed(
     tinted = with_tint > _TINT_GAIN * with_grey
     kept = spread if tinted else grey
     alike = agreeing(seen, seen.terms @ kept + cover, ALIKE)
-    x, y = np.meshgrid(np.linspace(-0.95, 0.95, _GRID[0]), np.linspace(-0.95, 0.95, _GRID[1]) * tall)
-    logs = light_terms(np.stack([x.ravel(), y.ravel()], axis=1)) @ kept
-    light = np.exp(logs)
-    value = light @ np.array(LUMINANCE_OF_RGB)
-    uneven = float(value.max() / value.min() - 1)
-    tint = light / value[:, None]
+    uneven, one_sided, change = _extent(kept, tall)
     gain = (with_tint if tinted else with_grey) / max(without, 1e-9)
     sure = alike > _LEAST_ALIKE and uneven < _MOST_UNEVEN
     if not sure or gain < (_LEAST_GAIN if alike > _FEW else _FEW_GAIN):
         # Even light as far as can be told, or nothing that can be told.
-        return ClothLight(sure, np.zeros((5, 3)), shadow if sure else None, 0.0, 0.0, 0.0, 0.0, alike)
-    change = float((tint.max(axis=0) / tint.min(axis=0)).max() - 1) if tinted else 0.0
-    return ClothLight(True, kept, shadow, 0.0, 0.0, uneven, change, alike)
+        return _even(sure=sure, shadow=shadow if sure else None, alike=alike)
+    return ClothLight(True, kept, shadow, 0.0, 0.0, uneven, one_sided, change if tinted else 0.0, alike)
+
+
+def _even(*, sure: bool, shadow: Shadow | None, alike: float) -> ClothLight:
+    return ClothLight(sure, np.zeros((5, 3)), shadow, 0.0, 0.0, 0.0, 0.0, 0.0, alike)
+
+
+def _extent(spread: Floats, tall: float) -> tuple[float, float, float]:
+    """How much brighter the brightest place is, with and without the lens, and how far the colour changes."""
+    x, y = np.meshgrid(np.linspace(-0.95, 0.95, _GRID[0]), np.linspace(-0.95, 0.95, _GRID[1]) * tall)
+    terms = light_terms(np.stack([x.ravel(), y.ravel()], axis=1))
+    light = np.exp(terms @ spread)
+    value = light @ np.array(LUMINANCE_OF_RGB)
+    round_about = float((spread[2] + spread[4]) @ np.array(LUMINANCE_OF_RGB)) / 2
+    lens = min(max(round_about, _MOST_OF_LENS / (1 + tall**2)), 0.0) * (terms[:, 2] + terms[:, 4])
+    beside = value / np.exp(lens)
+    tint = light / value[:, None]
+    change = float((tint.max(axis=0) / tint.min(axis=0)).max() - 1)
+    return float(value.max() / value.min() - 1), float(beside.max() / beside.min() - 1), change
 
 
 def light_notes(light: ClothLight, *, taken_off: bool = True) -> tuple[str, ...]:

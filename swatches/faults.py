@@ -35,6 +35,7 @@ _BLUR_OUTLINE_IN, _BLUR_OUTLINE_PX = 0.0095, 2.3
 over up to 1.5 (measured, simulated). Finer than that inch, blur takes nothing from a swatch (ours)."""
 _SMEARED = 1.6
 
+_FURTHER = "Switch the flash off, and photograph from further away with the cloth in the middle."
 _SHARPER = "Wipe the lens, tap the cloth to focus, and hold the camera still or rest it on something."
 _OUT_OF_LIGHT = "Keep yourself and the camera out of the light, and photograph again if a trace is seen."
 
@@ -100,8 +101,11 @@ def light_faults(light: ClothLight) -> tuple[Fault, ...]:
                 _OUT_OF_LIGHT,
             )
         )
-    if light.uneven > _UNEVEN_ALONE:
-        faults.append(_uneven(light.uneven))
+    if light.one_sided > _UNEVEN_ALONE:
+        faults.append(_uneven(light.one_sided))
+    elif light.uneven > _UNEVEN:
+        words = f"The middle of the cloth is {1 + light.uneven:.1f} times as bright as its corners."
+        faults.append(Fault("uneven light", words, _FURTHER))
     return tuple(faults)
 
 

@@ -19,7 +19,7 @@ from benchmarks.sim.fabrics import srgb_to_lin
 from benchmarks.sim.scene import draw_card
 from benchmarks.sim.shot import wrinkle_field
 
-__all__ = ["Laid", "lay", "photograph"]
+__all__ = ["Laid", "in_light", "lay", "photograph"]
 
 _FOV_DEG = 72.0
 _MM = 25.4
@@ -95,19 +95,9 @@ def photograph(
     light that is added, at places; `focus_px`, `smear_px`: spread out of focus, and length of a shake.
     """
     p = laid.drawn
-    rows, columns = laid.light.shape[:2]
-    light = laid.light @ cast_matrix(p["cct"], p["awb"]).T.astype(np.float32)
-    if second_cct is not None:
-        share = (1 / (1 + np.exp(-laid.at[..., 0] / 0.35)))[..., None].astype(np.float32)
-        first, second = _balanced_between(p["cct"], second_cct, p["awb"])
-        light = (laid.light @ first.T) * (1 - share) + (laid.light @ second.T) * share
-    y, x = np.mgrid[0:rows, 0:columns].astype(np.float32)
-    out2 = ((x - (columns - 1) / 2) ** 2 + (y - (rows - 1) / 2) ** 2) * 4 / (rows**2 + columns**2)
-    falls = p["vignette"] if vignette is None else vignette
-    shade = 1 - falls * out2
+    light = in_light(laid, second_cct=second_cct, vignette=vignette)
     if lamp is not None:
-        shade = shade * lamp(laid.at)
-    light = light * shade[..., None]
+        light = light * lamp(laid.at)[..., None]
     if glare is not None:
         light = light + glare(laid.at)[..., None]
     light = light * np.float32(p["exposure"] if exposure is None else exposure)
@@ -122,6 +112,21 @@ def photograph(
     packed = io.BytesIO()
     Image.fromarray(np.round(codes * 255).astype(np.uint8)).save(packed, "JPEG", quality=85, subsampling=2)
     return np.asarray(Image.open(packed).convert("RGB"))
+
+
+def in_light(laid: Laid, *, second_cct=None, vignette=None) -> np.ndarray:
+    """What reaches the sensor (H, W, 3) at an exposure of 1, by the colour of the light and the lens."""
+    p = laid.drawn
+    light = laid.light @ cast_matrix(p["cct"], p["awb"]).T.astype(np.float32)
+    if second_cct is not None:
+        share = (1 / (1 + np.exp(-laid.at[..., 0] / 0.35)))[..., None].astype(np.float32)
+        first, second = _balanced_between(p["cct"], second_cct, p["awb"])
+        light = (laid.light @ first.T) * (1 - share) + (laid.light @ second.T) * share
+    rows, columns = light.shape[:2]
+    y, x = np.mgrid[0:rows, 0:columns].astype(np.float32)
+    out2 = ((x - (columns - 1) / 2) ** 2 + (y - (rows - 1) / 2) ** 2) * 4 / (rows**2 + columns**2)
+    falls = p["vignette"] if vignette is None else vignette
+    return light * (1 - falls * out2)[..., None]
 
 
 def _balanced_between(first_cct, second_cct, awb):

@@ -12,6 +12,7 @@ from benchmarks.sim.fabrics import render
 from palettes.encodings import luminance, srgb8_to_lin
 from palettes.lightness import lab_from_lin
 from swatches.cloth_light import find_cloth_light
+from swatches.faults import light_faults
 from swatches.repeat import find_repeat
 
 PPI = 110
@@ -68,6 +69,33 @@ def test_even_light_is_left_alone(name: str) -> None:
     found = find_cloth_light(cloth(name), ppi=PPI)
     assert (found.uneven, found.tinted, found.shaded) == (0, 0, 0)
     assert np.array_equal(found.taken_off(cloth(name)), cloth(name))
+
+
+def vignette(shape: tuple[int, ...], corner: float) -> NDArray[np.float64]:
+    """Light as a lens leaves it: all in the middle, that share in the corners."""
+    u, v = halves(shape)
+    return 1 - (1 - corner) * (u * u + v * v) / (1 + (shape[0] / shape[1]) ** 2)
+
+
+@pytest.mark.parametrize("name", ["solid", "large_floral", "floral_half", "plaid"])
+def test_a_lens_that_darkens_the_corners_is_evened_out_and_not_named(name: str) -> None:
+    light = vignette(cloth(name).shape, 0.6)
+    found = find_cloth_light(lit(name, light), ppi=PPI)
+    assert found.uneven == pytest.approx(1 / 0.6 - 1, abs=0.15)
+    assert found.one_sided < 0.2
+    assert light_faults(found) == ()
+    u, _ = halves(light.shape)
+    sided = find_cloth_light(lit(name, light * (1 - 0.25 * (1 + u))), ppi=PPI)
+    # Twice as bright at one end as at the other, whatever the lens does.
+    assert sided.one_sided == pytest.approx(1, abs=0.3)
+    assert [fault.name for fault in light_faults(sided)] == ["uneven light"]
+
+
+def test_corners_in_the_dark_are_named() -> None:
+    found = find_cloth_light(lit("solid", vignette(cloth("solid").shape, 0.3)), ppi=PPI)
+    (fault,) = light_faults(found)
+    assert fault.name == "uneven light"
+    assert "as bright as its corners" in fault.words
 
 
 def test_a_print_without_two_like_places_is_left_alone_and_said() -> None:
