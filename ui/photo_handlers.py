@@ -97,7 +97,7 @@ def keep_cloth(shelf: Shelf, tray: PhotoTray, held: object, held_tried: object, 
     try:
         width = CLOTH_WIDTH.read(str(form.width or ""))
         name = _named(form)
-        tried, _ = _tried(tray, held, held_tried, form)
+        tried = _settled(*_tried(tray, held, held_tried, form))
         swatch = tried.swatch
         known: dict[str, Any] = {each.name: getattr(swatch, each.name) for each in fields(Swatch)}
         known |= {
@@ -114,7 +114,9 @@ def keep_cloth(shelf: Shelf, tray: PhotoTray, held: object, held_tried: object, 
         return Kept(None, None, _mistaken(error))
     lines = [f"{kept.name} is on your shelf: {size_words(kept)}.", trust_line(kept), *tried.found]
     photo = held if isinstance(held, dict) else {}
-    return Kept({**photo, "kept": kept.key}, None, _status(lines, tried.faults))
+    # What was made last may be another cloth than the one that was put on the shelf.
+    shown = _view(tried, held_tried, photo=str(photo.get("token", "")), marking=False)
+    return Kept({**photo, "kept": kept.key}, shown, _status(lines, tried.faults))
 
 
 def _named(form: PhotoForm) -> str:
@@ -122,6 +124,15 @@ def _named(form: PhotoForm) -> str:
     if not name:
         raise Mistake("The cloth has no name yet.", mend="Type what you call it, then put it on the shelf.")
     return name
+
+
+def _settled(tried: TriedCloth, marking: bool) -> TriedCloth:
+    if marking:
+        raise Mistake(
+            "The repeat is not marked yet.",
+            mend="Make the swatch, move the three markers on it, then put it on the shelf.",
+        )
+    return tried
 
 
 def _tried(tray: PhotoTray, held: object, held_tried: object, form: PhotoForm) -> tuple[TriedCloth, bool]:

@@ -84,6 +84,23 @@ def test_a_file_that_is_no_picture_is_called_by_its_name(tmp_path: Path) -> None
     assert str(tmp_path) not in said
 
 
+def test_a_repeat_to_be_marked_is_marked_before_the_shelf(shelf: Shelf, photo: str) -> None:
+    tray = PhotoTray()
+    laid = lay(tray, photo)
+    form: dict[str, Any] = {"how": "across", "across": "12", "repeat": "mine", "name": "checks"}
+    assert "The repeat is not marked yet." in keep(shelf, tray, laid, **form).said
+    tried = try_cloth(tray, laid, None, PhotoForm(**form)).tried
+    assert "The repeat is not marked yet." in keep(shelf, tray, laid, tried, **form).said
+    assert shelf.stamps() == {}
+    assert tried is not None
+    moved = {**tried, "marks": [[1.0, 1.0], [2.0, 1.0], [1.0, 2.0]], "moved": True}
+    kept = keep(shelf, tray, laid, moved, **form)
+    assert kept.tried is not None
+    assert not kept.tried["marking"]
+    assert kept.tried["token"] != tried["token"], "what is shown is what is on the shelf"
+    assert shelf.find("checks").repeats
+
+
 def test_cloth_without_a_name_stays_off_the_shelf(shelf: Shelf, photo: str) -> None:
     tray = PhotoTray()
     kept = keep(shelf, tray, lay(tray, photo), how="across", across="12", name="  ")
