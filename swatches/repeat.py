@@ -30,6 +30,8 @@ _SOFT_IN, _SOFT_SHARE = 0.025, 1 / 180
 _MARGIN = 0.08
 """Selvedges, margins and backdrops of photographed pieces are seldom wider (measured on 18)."""
 _MOST_TRIED = 12
+_LEAST_OVERLAP = 0.30
+"""Of the cloth with itself after a step that no other step backs: corners may look alike by chance (ours)."""
 _LEAST_CLICKED_IN = 0.07
 
 
@@ -169,8 +171,10 @@ class _View:
         shortest = sorted(
             zip(self.peaks[near], self.scores[near], strict=True), key=lambda each: hypot(*each[0])
         )
+        high, wide = (side / self.ppi for side in self.soft.shape[:2])
         for (x, y), score in shortest[:_MOST_TRIED]:
-            if self.stands((float(x), float(y))):
+            overlap = (1 - abs(x) / wide) * (1 - abs(y) / high)
+            if overlap >= _LEAST_OVERLAP and self.stands((float(x), float(y))):
                 note = f"Repeats every {hypot(x, y):.2f} inches one way; the other way {_NOT_SEEN}."
                 return Repeat("one way", ((float(x), float(y)),), float(score), note, self.margin)
         return None

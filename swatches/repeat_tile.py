@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, ceil, degrees
+from math import atan2, degrees
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from swatches.copies_in_line import Copies, join_copies
 from swatches.lattice import square_cell
 from swatches.repeat import Repeat
 
 __all__ = ["CleanTile", "tile_from_repeat"]
 
 _MOST_COPIES = 24
-_EDGE_IN = 0.15
-_EVEN_SHARE = 0.0004
+_EVEN_SHARE, _MOST_DENSER = 0.0004, 1.25
 _STRIPE_IN = 1.0
 
 
@@ -61,12 +60,14 @@ def tile_from_repeat(cloth_lin: NDArray[np.float32], repeat: Repeat, *, ppi: flo
     stripe = repeat.kind == "stripe"
     starts = _starts(sides, moves, wide_in=columns / ppi, high_in=rows / ppi, free=stripe)
     cells = _whole_cells(sides, starts, wide_in=columns / ppi, high_in=rows / ppi)
-    if len(cells) >= 3:
-        tile = _median(cloth_lin, sides, cells[:_MOST_COPIES], size=size, ppi=ppi)
-        how = f"the median of {min(len(cells), _MOST_COPIES)} repeats"
-    else:
-        tile = _weighted(cloth_lin, sides, starts, size=size, ppi=ppi)
-        how = "the mean of the parts of repeats that are seen"
+    whole = len(cells) >= 3
+    places = cells[:_MOST_COPIES] if whole else starts
+    tile, pulled = join_copies(Copies(cloth_lin, sides, places, size, ppi, whole))
+    how = (
+        f"the median of {len(places)} repeats" if whole else "the mean of the parts of repeats that are seen"
+    )
+    if pulled:
+        how += ", each brought to the same shape first"
     turn_deg = degrees(atan2(sides[0, 1], sides[0, 0]))
     skew_deg = degrees(atan2(-sides[1, 0], sides[1, 1])) - turn_deg
     note = f"The tile is {how}."
@@ -92,9 +93,9 @@ def _stripe_sides(step: tuple[float, float], *, wide_in: float, high_in: float) 
 
 
 def _even_size(lengths_in: NDArray[np.float64], *, ppi: float) -> tuple[float, tuple[int, int]]:
-    """A density, at most the photograph's, at which both sides are nearly whole pixels; and those pixels."""
+    """A density, at least the photograph's, at which both sides are nearly whole pixels; and those pixels."""
     best: tuple[float, float, int, int] | None = None
-    for share in np.linspace(1.0, 0.8, 1200):
+    for share in np.linspace(1.0, _MOST_DENSER, 1200):
         tried = ppi * share
         wide, high = round(lengths_in[0] * tried), round(lengths_in[1] * tried)
         if min(wide, high) < 4:
@@ -141,66 +142,3 @@ def _whole_cells(
     kept = starts[inside]
     far = np.hypot(*(kept + sides.sum(axis=0) / 2 - (wide_in / 2, high_in / 2)).T)
     return np.asarray(kept[np.argsort(far, kind="stable")], dtype=np.float64)
-
-
-def _copy(
-    picture: NDArray[np.float32], sides: NDArray[np.float64], start: NDArray[np.float64],
-    *, size: tuple[int, int], ppi: float, outside: float = 0.0, wrap: bool = True,
-) -> NDArray[np.float32]:  # fmt: skip
-    """One copy of the tile, sampled from the photograph along the cloth's own grain."""
-    to_photo = np.array(
-        [
-            [sides[0, 0] / size[0], sides[1, 0] / size[1], start[0]],
-            [sides[0, 1] / size[0], sides[1, 1] / size[1], start[1]],
-        ]
-    ) * ppi  # fmt: skip
-    to_photo[:, 2] += to_photo[:, :2] @ (0.5, 0.5) - 0.5
-    mode = cv2.BORDER_REPLICATE if wrap else cv2.BORDER_CONSTANT
-    sampled = cv2.warpAffine(
-        picture,
-        to_photo,
-        size,
-        flags=cv2.INTER_CUBIC | cv2.WARP_INVERSE_MAP,
-        borderMode=mode,
-        borderValue=outside,
-    )
-    return np.asarray(sampled, dtype=np.float32)
-
-
-def _median(
-    cloth: NDArray[np.float32], sides: NDArray[np.float64], cells: NDArray[np.float64],
-    *, size: tuple[int, int], ppi: float,
-) -> NDArray[np.float32]:  # fmt: skip
-    made = np.empty((size[1], size[0], 3), np.float32)
-    stack = np.empty((len(cells), size[1], size[0], 3), np.float32)
-    for i, cell in enumerate(cells):
-        stack[i] = _copy(cloth, sides, cell, size=size, ppi=ppi)
-    band = max(1, 2_000_000 // (stack[:, 0].size or 1))
-    for top in range(0, size[1], band):
-        made[top : top + band] = np.median(stack[:, top : top + band], axis=0)
-    return np.clip(made, 0, None)
-
-
-def _weighted(
-    cloth: NDArray[np.float32], sides: NDArray[np.float64], starts: NDArray[np.float64],
-    *, size: tuple[int, int], ppi: float,
-) -> NDArray[np.float32]:  # fmt: skip
-    """Seamless by construction: every copy fades out smoothly before the photograph ends."""
-    rows, columns = cloth.shape[:2]
-    edge = max(3, ceil(_EDGE_IN * ppi))
-
-    def fade(count: int) -> NDArray[np.float32]:
-        far = np.minimum(np.arange(count) + 0.5, count - np.arange(count) - 0.5) / edge
-        ramp = np.clip(far, 0, 1)
-        return np.asarray(ramp * ramp * (3 - 2 * ramp) + 1e-5, dtype=np.float32)
-
-    weight = np.outer(fade(rows), fade(columns)).astype(np.float32)
-    total = np.zeros((size[1], size[0], 3), np.float32)
-    weights = np.zeros((size[1], size[0], 1), np.float32)
-    for start in starts:
-        part = np.clip(_copy(weight, sides, start, size=size, ppi=ppi, wrap=False), 0, None)[..., None]
-        if part.max() <= 0:
-            continue
-        total += _copy(cloth, sides, start, size=size, ppi=ppi) * part
-        weights += part
-    return np.clip(total / np.maximum(weights, 1e-6), 0, None)

@@ -9,14 +9,19 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from benchmarks.real_cloth import BY_EYE, Seen, agreement, measured_cloth, seen_by_eye
 from palettes.encodings import luminance, srgb8_to_lin
 from palettes.lightness import lightness
 from swatches.measure import measure_photo
 from swatches.references import Reference
+from swatches.repeat import Repeat
 from swatches.scale import TwoPoints, TypedPpi
 from swatches.stash import Stash
 from swatches.swatch import Swatch
 from tests.swatches.pictures import SHARED, shared
+
+TEXTURES = {"denim_acg_fabric077.jpg", "woven_ph_fabric_pattern_07_grey.png"}
+"""Without a repeat to be seen, and without motifs: made to go on for ever."""
 
 
 def listed(table: str) -> list[dict[str, str]]:
@@ -61,3 +66,36 @@ def test_real_cloth_survives_the_stash(tmp_path: object) -> None:
     stash = Stash(f"{tmp_path}/stash.sqlite")
     stash.add(swatch)
     assert np.array_equal(stash.get("plaid").tile_srgb8, swatch.tile_srgb8)
+
+
+@pytest.mark.parametrize("seen", seen_by_eye(), ids=lambda seen: seen.file)
+def test_repeats_as_the_eye_sees_them(seen: Seen) -> None:
+    # Read by eye from the picture, ours: docs/real-cloth.csv.
+    folder = shared("cloth")
+    if not (folder / seen.file).is_file():
+        pytest.skip(f"{seen.file} is not on this machine")
+    measured = measured_cloth(folder, seen.file)
+    assert agreement(seen, measured.finished.repeat) == "the same"
+    assert measured.finished.wraps == (
+        seen.repeats in ("both ways", "stripes", "plain") or seen.file in TEXTURES
+    )
+
+
+def test_every_picture_was_looked_at() -> None:
+    looked_at = {Path(seen.file).name for seen in seen_by_eye()}
+    assert BY_EYE.is_file()
+    rows = listed("MEASURED.csv")
+    assert {Path(row["file"]).name for row in rows} <= looked_at
+
+
+def test_agreement_calls_a_wrong_repeat_wrong() -> None:
+    seen = Seen("cloth", "both ways", ((100.0, 0.0), (0.0, 200.0)), "one-way")
+    right = Repeat("lattice", ((1.01, 0.0), (0.0, 2.0)), 0.9, "")
+    assert agreement(seen, right) == "the same"
+    assert agreement(seen, Repeat("lattice", ((2.0, 0.0), (0.0, 2.0)), 0.9, "")) == "a whole multiple"
+    assert agreement(seen, Repeat("lattice", ((1.0, 0.0), (0.0, 1.0)), 0.9, "")) == "wrong"
+    assert agreement(seen, Repeat("lattice", ((1.0, 0.0), (0.0, 1.0)), 0.9, "Not sure")) == "says not sure"
+    assert agreement(seen, Repeat("one way", ((0.0, 2.0),), 0.9, "")) == "says less is seen"
+    assert agreement(seen, Repeat("one way", ((0.0, 1.0),), 0.9, "")) == "wrong"
+    assert agreement(seen, Repeat("none", (), 0.1, "")) == "says less is seen"
+    assert agreement(Seen("cloth", "none", (), ""), right) == "wrong"

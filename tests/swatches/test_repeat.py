@@ -10,11 +10,13 @@ from hypothesis import strategies as st
 
 from benchmarks.sim.fabrics import render
 from palettes.encodings import srgb8_to_lin
+from swatches.copies_in_line import pull_of_copy
 from swatches.finish import finish_cloth
 from swatches.lattice import lattice_name, reduced, square_cell
 from swatches.patchwork import best_cut, wrap_by_cut
 from swatches.repeat import RepeatError, find_repeat, repeat_from_clicks
 from swatches.repeat_tile import tile_from_repeat
+from swatches.step_proof import step_stands
 from swatches.straight import straighten
 from swatches.weave import find_weave
 
@@ -75,6 +77,50 @@ def test_less_than_a_repeat_and_a_half_is_said() -> None:
     wide, high = (round(1.15 * PPI * max(abs(step[axis]) for step in truth)) for axis in (0, 1))
     found = find_repeat(light[:high, :wide], ppi=PPI)
     assert found.kind in ("none", "one way")
+
+
+def test_margins_do_not_hide_a_repeat() -> None:
+    # The print lies on pale paper that takes up to 7 % of the picture at each side.
+    light, truth = cloth("floral_half", turn_deg=0)
+    rows, columns = light.shape[:2]
+    on_paper = np.full((rows, columns, 3), 0.85, np.float32)
+    top, left = round(0.07 * rows), round(0.07 * columns)
+    on_paper[top:-top, left:-left] = light[top:-top, left:-left]
+    found = find_repeat(on_paper, ppi=PPI)
+    assert found.kind == "lattice"
+    wanted = np.array(reduced(*truth))
+    whole = np.array(found.steps_in) @ np.linalg.inv(wanted)
+    assert abs(round(float(np.linalg.det(np.rint(whole))))) == 1
+    assert np.abs(np.array(found.steps_in) - np.rint(whole) @ wanted).max() < 0.01
+    done = finish_cloth(on_paper, ppi=PPI)
+    plain = finish_cloth(light, ppi=PPI)
+    assert np.abs(done.tile_srgb8.mean(axis=(0, 1)) - plain.tile_srgb8.mean(axis=(0, 1))).max() < 3
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_stripes_that_cross_are_no_repeat(seed: int) -> None:
+    # Stripes of chance widths and colours both ways: no length of either comes again.
+    rng = np.random.default_rng(seed)
+
+    def stripes(length: int, strength: float):
+        edges = np.cumsum(rng.integers(15, 70, 60))
+        return strength * rng.uniform(0, 1, (61, 3))[np.searchsorted(edges, np.arange(length))]
+
+    light = 0.05 + stripes(500, 0.55)[None] + stripes(400, 0.25)[:, None]
+    light = np.clip(light + rng.normal(0, 0.01, light.shape), 0, 1).astype(np.float32)
+    assert find_repeat(light, ppi=PPI).kind == "none"
+
+
+def test_a_step_along_lines_proves_nothing() -> None:
+    x = np.arange(300) / PPI
+    lines = np.sin(2 * np.pi * x / 0.7) + 0.5 * np.sin(2 * np.pi * x / 0.35 + 1)
+    across = np.broadcast_to(lines[None, :, None], (260, 300, 3)).astype(np.float32)
+    assert not step_stands(across, (0.0, 0.9), ppi=PPI)
+    assert step_stands(across, (0.7, 0.0), ppi=PPI)
+    assert not step_stands(across, (0.5, 0.0), ppi=PPI)
+    plaid = across + np.broadcast_to(lines[:260, None, None], (260, 300, 3)).astype(np.float32)
+    assert step_stands(plaid, (0.0, 0.7), ppi=PPI)
+    assert not step_stands(plaid, (0.0, 0.9), ppi=PPI)
 
 
 def test_plain_cloth_is_plain() -> None:
@@ -140,6 +186,43 @@ def test_median_drops_lint() -> None:
     assert clean is not None
     assert tile is not None
     assert np.abs(tile.tile_lin - clean.tile_lin).max() < 0.2
+
+
+def pulled(light, pull_mm: float, *, seed: int = 5):
+    """Cloth pulled out of shape by so much at most, smoothly, over about an inch."""
+    rng = np.random.default_rng(seed)
+    rows, columns = light.shape[:2]
+    x, y = np.meshgrid(np.arange(columns, dtype=np.float32), np.arange(rows, dtype=np.float32))
+    for place in (x, y):
+        field = cv2.GaussianBlur(rng.normal(size=(rows, columns)).astype(np.float32), (0, 0), 0.8 * PPI)
+        place += field / np.abs(field).max() * pull_mm / 25.4 * PPI
+    return cv2.remap(light, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REFLECT)
+
+
+@pytest.mark.parametrize("name", ["floral_half", "floral_grid", "ditsy"])
+def test_pulled_cloth_becomes_a_tile_as_sharp_as_the_cloth(name: str) -> None:
+    # Truth: the print as drawn, without pull, noise or uneven light.
+    light = srgb8_to_lin(render(name, 6.4, 4.6, PPI, 3)[0])
+    found = find_repeat(pulled(light, 1.5), ppi=PPI)
+    tile = tile_from_repeat(pulled(light, 1.5), found, ppi=PPI)
+    assert tile is not None
+    assert "same shape" in tile.note
+
+    def fineness(picture):
+        even = picture - cv2.GaussianBlur(picture, (0, 0), 3)
+        return float(np.sqrt((even**2).mean()))
+
+    assert fineness(tile.tile_lin) > 0.8 * fineness(light)
+
+
+def test_the_pull_of_a_copy_is_found() -> None:
+    light = srgb8_to_lin(render("floral_grid", 3.0, 3.0, PPI, 3)[0])
+    tile = cv2.GaussianBlur(light, (0, 0), 1.0)[:240, :240]
+    tile = wrap_by_cut(tile, overlap_px=40)
+    pad = 20
+    copy = cv2.copyMakeBorder(np.roll(tile, (-2, 3), axis=(0, 1)), pad, pad, pad, pad, cv2.BORDER_WRAP)
+    pull = pull_of_copy(tile, copy, np.ones(copy.shape[:2], np.float32), pad_px=pad)
+    assert np.median(pull, axis=(0, 1)) == pytest.approx((3.0, -2.0), abs=0.2)
 
 
 def test_cuts_close_and_nothing_is_mirrored() -> None:
