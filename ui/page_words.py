@@ -83,7 +83,8 @@ def _rows(rows: Sequence[EdgeReading]) -> str:
 def _row(found: EdgeReading) -> str:
     reading = found.reading
     joint = "on" if found.kind == "applique" else "beside"
-    words = f"{found.first} {found.first_role} {joint} {found.second} {found.second_role}: {reading.reason}"
+    pair_words = f"{found.first} {found.first_role} {joint} {found.second} {found.second_role}"
+    words = f"{pair_words}: {reading.reason} {reading.note}".strip()
     pair = (
         f"<b>{found.first}</b> {plain(found.first_role)} <i>{joint}</i> "
         f"<b>{found.second}</b> {plain(found.second_role)}"
@@ -120,7 +121,10 @@ def kinds_html(kinds: Sequence[KindReading]) -> str:
 
 def _kind_row(found: KindReading) -> str:
     counts = f"{found.count('clear')} clear, {found.count('soft')} soft, {found.count('lost')} lost"
-    words = f"{kind_sides(found)}, {found.edges} edges. At the weakest: {found.read[0].reading.reason}"
+    weakest = found.read[0].reading
+    words = (
+        f"{kind_sides(found)}, {found.edges} edges. At the weakest: {weakest.reason} {weakest.note}".strip()
+    )
     joint = "on" if found.kind == "applique" else "beside"
     pair = f"{plain(found.first_role)} <i>{joint}</i> {plain(found.second_role)}"
     return _button(kind_name(found.number), found.word, words, pair, found.share_shows, counts)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from blocks.blockfile import parse_block
+from blocks.library import open_block
 from cutting.rows import sheet_rows
 from swatches.solids import solid_swatch
 from ui.bench import draft, work_out
@@ -53,3 +55,20 @@ def test_addresses_are_escaped_once() -> None:
 
 def test_no_mistake_says_nothing() -> None:
     assert mistake_html(None) == ""
+
+
+def test_how_sure_a_reading_is_stands_with_its_reason() -> None:
+    block = draft(open_block("churn dash"), seam_in=Fraction(1, 4))
+    sure, unsure = (
+        [
+            replace(solid_swatch(colour, name=colour), photo="one", colour_from=colour_from)
+            for colour in ("#8a7a50", "#c0b088")
+        ]
+        for colour_from in ("stated", "grey steps")
+    )
+    told = [
+        seams_html(work_out(block, roles={"dash": dash, "background": ground}).readings())
+        for dash, ground in (sure, unsure)
+    ]
+    assert "Take " not in told[0]
+    assert "as the reading, not one figure: the two come from one photograph" in told[1]
