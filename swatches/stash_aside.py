@@ -28,11 +28,14 @@ def put_back(path: Path, connection: sqlite3.Connection, key_or_name: str) -> st
     Raises: StashError if none lies aside, or if its name or the cloth itself is there again.
     """
     key, name = _found(path, connection, key_or_name)
-    taken = connection.execute("SELECT name FROM swatches WHERE key = ? OR name = ?", (key, name)).fetchone()
+    taken = connection.execute(
+        "SELECT key, name FROM swatches WHERE key = ?1 OR name = ?2 ORDER BY key = ?1 DESC", (key, name)
+    ).fetchone()
     if taken is not None:
-        raise StashError(
-            path, f"has a cloth called {taken[0]!r} again", mend="Rename that one, then put this one back."
-        )
+        mend = "Rename that one, then put this one back."
+        if taken[0] == key:
+            mend = "It is the same cloth: use it as it is."
+        raise StashError(path, f"has a cloth called {taken[1]!r} again", mend=mend)
     connection.execute(
         f"INSERT INTO swatches ({COLUMNS}, thumb_png) SELECT {COLUMNS}, thumb_png FROM aside WHERE key = ?",
         (key,),

@@ -134,6 +134,13 @@ def test_the_same_cloth_taken_out_twice_lies_aside_once(path: Path) -> None:
         stash.add(replace(cloth(), scale_note=note))
         stash.remove("a1")
     assert stash.aside() == ("hay meadow",)
+    stash.add(cloth())
+    with pytest.raises(StashError, match="again") as caught:
+        stash.put_back("a1")
+    assert "the same cloth" in caught.value.mend
+    stash.remove("a1")
+    stash.add(replace(cloth(), scale_note="after"))
+    stash.remove("a1")
     stash.put_back("a1")
     assert stash.get("a1").scale_note == "after"
 
