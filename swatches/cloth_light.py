@@ -50,7 +50,7 @@ _PRINTED_IN = 0.04
 """Printed edges are seen 0.01 to 0.02 inches wide, those of shadows 0.05 and more (measured)."""
 _MOST_UNEVEN = 2.0
 _MOST_OF_LENS = float(np.log(0.5))
-"""Logarithm of the light that a lens may leave in the corners: phones leave 0.6 to 0.9 of it."""
+"""Logarithm of the light that a lens may leave in the corners; more is said to be uneven (ours)."""
 _GRID = (9, 7)
 
 Floats = NDArray[np.float64]
