@@ -29,7 +29,7 @@ class PrintAbout:
     word: PrintWord
     way: Way
     motif_in: float | None
-    """How large its motifs are, across; None for plain cloth."""
+    """How large its motifs are, across; None for plain cloth and for cloth without motifs."""
     coverage: float
     """Share of the ground that is covered, 0 to 1."""
     colours: tuple[Colouring, ...]

@@ -27,8 +27,14 @@ _TONAL_LAB, _TONAL_CHROMA = 11.0, 7.0
 _SMALL_IN, _LARGE_IN = 0.75, 2.5
 """Ours: the trade draws these lines differently from shop to shop."""
 _CLOSED_IN = 0.04
+_LEAST_COVERED = 0.01
+"""Less of the ground than this is covered by slubs and specks, not by motifs (ours)."""
 _ALIKE = 0.70
 _LEAST_ODD = 0.05
+_MIRRORED, _SAME = 0.15, 0.1
+"""How much more a mirrored print is like itself than a turned one; real ones 0.4 to 0.8 (measured on 6)."""
+_UNLIKE = 0.45
+_LINED = 0.75
 
 Map = NDArray[np.float32]
 
@@ -40,22 +46,24 @@ def about_print(
     lab, work_ppi, light = _reduced(cloth_lin, ppi=ppi)
     labels, colours = _colours(lab, light)
     spread = _spread(lab)
-    if repeat.kind == "plain" or spread < _PLAIN_LAB:
+    if repeat.kind == "plain" or (spread < _PLAIN_LAB and repeat.kind not in ("lattice", "stripe")):
         whole = _plain_colour(light)
         return PrintAbout("plain", "all-way", None, 0.0, (whole,))
     covered = np.asarray(labels != 0)
+    coverage = float(covered.mean())
     if wraps:
         covered = np.tile(covered, (2, 2))
-    motif_in = _motif_in(covered, ppi=work_ppi)
+    has_motifs = coverage >= _LEAST_COVERED and not (wraps and repeat.kind == "none")
+    motif_in = _motif_in(covered, ppi=work_ppi) if has_motifs else 0.0
     shortest = min((hypot(*step) for step in repeat.steps_in), default=None)
     if shortest is not None:
         # Motifs that touch across the repeat are one to the computer, but not to the eye.
         motif_in = min(motif_in, shortest)
     return PrintAbout(
         word=_word(lab, spread, motif_in=motif_in, repeat=repeat),
-        way=_way(lab, repeat=repeat, wraps=wraps),
-        motif_in=round(motif_in, 3),
-        coverage=round(float((labels != 0).mean()), 4),
+        way=_way(lab, motif_in=motif_in, repeat=repeat, wraps=wraps),
+        motif_in=round(motif_in, 3) if has_motifs else None,
+        coverage=round(coverage, 4),
         colours=colours,
     )
 
@@ -119,9 +127,11 @@ def _joined(centres: NDArray[np.float64], shares: NDArray[np.floating]) -> NDArr
             if joined[j] == j and float(np.sqrt(apart @ apart)) < _SAME_LAB:
                 joined[i] = j
                 break
+    # A middle tone, as of gingham, may be many clusters, none of which is large by itself.
+    summed = np.bincount(joined, shares, minlength=len(centres)).astype(np.float64)
     for i in order[::-1]:
-        if joined[i] == i and shares[i] < _LEAST_OWN:
-            joined[i] = _end_of_blend(int(i), centres, shares, joined)
+        if joined[i] == i and summed[i] < _LEAST_OWN:
+            joined[i] = _end_of_blend(int(i), centres, summed, joined)
     # A blend may have gone to a colour that is part of another.
     return joined[joined[joined]]
 
@@ -188,22 +198,40 @@ def _word(lab: Map, spread: float, *, motif_in: float, repeat: Repeat) -> PrintW
     return "large print" if motif_in > _LARGE_IN else "medium print"
 
 
-def _way(lab: Map, *, repeat: Repeat, wraps: bool) -> Way:
+def _way(lab: Map, *, motif_in: float, repeat: Repeat, wraps: bool) -> Way:
     """Whether the cloth looks the same turned by a half turn, and by a quarter.
 
-    Where shifts cannot show it, as in tossed prints, by whether slopes of one sign outweigh the other.
+    Cloth that is its own mirror image one way, but not turned, grows up or down. Where shifts cannot show it,
+    as in tossed prints, small motifs count as one-way where slopes of one sign outweigh the other; large ones
+    always, for a piece that is cut the way the cloth lay is never upside down.
     """
     even = lab - lab.mean(axis=(0, 1))
+    turned = _likeness(even, even[::-1, ::-1], wraps)
     if repeat.kind == "stripe":
-        return "two-way" if _likeness(even, even[::-1, ::-1], wraps) >= _ALIKE else "one-way"
-    if _likeness(even, even[::-1, ::-1], wraps) >= _ALIKE or not _leans(even):
-        side = min(even.shape[:2])
-        square = even[:side, :side]
-        quarter = _likeness(square, np.rot90(square), wraps and even.shape[0] == even.shape[1])
-        if quarter >= _ALIKE or (repeat.kind not in ("lattice", "one way") and not _leans(np.rot90(even))):
-            return "all-way"
-        return "two-way"
-    return "one-way"
+        return "two-way" if turned >= _ALIKE else "one-way"
+    if _is_lined(even):
+        # Tartans and plaids are woven even as a rule; what is seen of one may show only part of it.
+        if turned < _ALIKE:
+            return "one-way" if repeat.kind == "lattice" else "two-way"
+    else:
+        sideways, upwards = _likeness(even, even[:, ::-1], wraps), _likeness(even, even[::-1], wraps)
+        mirrored = max(sideways, upwards) - turned > _MIRRORED and min(sideways, upwards) - turned < _SAME
+        large = turned < _UNLIKE and motif_in >= _SMALL_IN
+        if mirrored or large or (turned < _ALIKE and _leans(even)):
+            return "one-way"
+    side = min(even.shape[:2])
+    square = even[:side, :side]
+    quarter = _likeness(square, np.rot90(square), wraps and even.shape[0] == even.shape[1])
+    if quarter >= _ALIKE or (repeat.kind not in ("lattice", "one way") and not _leans(np.rot90(even))):
+        return "all-way"
+    return "two-way"
+
+
+def _is_lined(even: Map) -> bool:
+    """Whether the cloth is little but lines across and down, as plaids are."""
+    lines = even.mean(axis=0)[None] + even.mean(axis=1)[:, None]
+    left = float(((even - lines) ** 2).sum(dtype=np.float64))
+    return left < (1 - _LINED) * float((even**2).sum(dtype=np.float64))
 
 
 def _likeness(first: Map, second: Map, wraps: bool) -> float:

@@ -76,6 +76,7 @@ def test_repeats_as_the_eye_sees_them(seen: Seen) -> None:
         pytest.skip(f"{seen.file} is not on this machine")
     measured = measured_cloth(folder, seen.file)
     assert agreement(seen, measured.finished.repeat) == "the same"
+    assert seen.way in ("", measured.finished.about.way)
     assert measured.finished.wraps == (
         seen.repeats in ("both ways", "stripes", "plain") or seen.file in TEXTURES
     )

@@ -141,10 +141,12 @@ def test_two_clicks_state_a_repeat() -> None:
 whole = st.integers(-3, 3)
 
 
-@given(st.tuples(whole, whole, whole, whole).filter(lambda m: abs(m[0] * m[3] - m[1] * m[2]) == 1))
-def test_reduced_is_the_same_for_every_basis(m: tuple[int, int, int, int]) -> None:
+@given(whole, whole, whole, st.sampled_from([1, -1]))
+def test_reduced_is_the_same_for_every_basis(a: int, b: int, c: int, sign: int) -> None:
     base = np.array([[1.0, 0.1], [0.2, 0.7]])
-    other = np.array(m).reshape(2, 2) @ base
+    # Shears and a mirror make every change of basis, three of them a good many.
+    shears = np.array([[1, a], [0, 1]]) @ np.array([[1, 0], [b, 1]]) @ np.array([[sign, c], [0, 1]])
+    other = shears @ base
     first, second = np.array(reduced(*base)), np.array(reduced(tuple(other[0]), tuple(other[1])))
     assert np.sort(np.hypot(*first.T)) == pytest.approx(np.sort(np.hypot(*second.T)))
 
@@ -223,6 +225,29 @@ def test_the_pull_of_a_copy_is_found() -> None:
     copy = cv2.copyMakeBorder(np.roll(tile, (-2, 3), axis=(0, 1)), pad, pad, pad, pad, cv2.BORDER_WRAP)
     pull = pull_of_copy(tile, copy, np.ones(copy.shape[:2], np.float32), pad_px=pad)
     assert np.median(pull, axis=(0, 1)) == pytest.approx((3.0, -2.0), abs=0.2)
+
+
+def test_prints_that_grow_upwards_are_one_way() -> None:
+    # Arrows that point up are their own mirror image from side to side, but not when turned.
+    y, x = np.mgrid[0 : 4 * PPI, 0 : 5 * PPI] / PPI
+    u, v = np.abs(x % 1 - 0.5), y % 1.25
+    arrow = (u < 0.6 * (v - 0.1)) & (v < 0.7) | (u < 0.12) & (v >= 0.7) & (v < 1.1)
+    both = (u < 0.15) & (np.abs(v - 0.6) < 0.45)
+    for drawn, way in ((arrow, "one-way"), (both, "two-way")):
+        noise = np.random.default_rng(1).normal(0, 0.01, drawn.shape)
+        light = np.repeat((0.7 - 0.6 * drawn + noise)[..., None], 3, axis=2).astype(np.float32)
+        done = finish_cloth(light, ppi=PPI)
+        assert done.repeat.kind == "lattice"
+        assert done.about.way == way
+
+
+def test_a_fine_grid_on_a_dark_ground_is_not_plain() -> None:
+    y, x = np.mgrid[0 : 3 * PPI, 0 : 3 * PPI]
+    lines = ((x + y) % 40 < 2) | ((x - y) % 40 < 2)
+    light = np.repeat((0.03 + 0.03 * lines)[..., None], 3, axis=2).astype(np.float32)
+    done = finish_cloth(light, ppi=PPI)
+    assert done.repeat.kind == "lattice"
+    assert done.about.word == "tone-on-tone"
 
 
 def test_cuts_close_and_nothing_is_mirrored() -> None:
