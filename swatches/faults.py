@@ -23,8 +23,9 @@ _FEW_PPI = 100.0
 _TILT_DEG = 28.0
 _TINTED = 0.15
 _TILT_CARD_DEG, _TILT_RULER_DEG = 25.0, 5.0
-"""A card mends less of a tilt than the sheet, being smaller, and a ruler none (ours). Of tilts with a card all
-from 30 degrees are said and none up to 20; they are found within 0.3 degrees, 19 of 20 within 3.5 (measured)."""
+"""A card mends less of a tilt than the sheet, being smaller, and a ruler none (ours). With a card all tilts
+from 30 degrees are said and none up to 20; half are found within 0.3 degrees, 19 of 20 within 3.5 (measured
+with benchmarks.light)."""
 _UNEVEN = 1.2
 _UNEVEN_ALONE, _TINTED_ALONE = 0.5, 0.2
 """Without white paper what is taken off is less sure, so less of it is named; a tone curve looks like a
