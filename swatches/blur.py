@@ -35,10 +35,13 @@ _STEP_SCALES_PX = (1.0, 3.0)
 _WAYS = 8
 _LEAST_EDGES = 200
 _LEAST_OF_MOST = 0.4
-_MOST_ONE_WAY, _SHARPER = 1.42, 1.2
-"""How much steeper the steepest edges that run one way are by the finer of those scales, and how much more
-the sharpest. Sharp prints show 1.7 and more every way, smeared over 10 pixels 0.9 to 1.42 one way and 1.5 and
-more across it; soft mottling 1.2 to 1.5 every way alike; printed soft one way on purpose, 1.44 (measured)."""
+_LEAST_WAYS = 6
+"""Stripes cannot tell it."""
+_MOST_ONE_WAY, _LEAST_SWING = 1.42, 0.08
+"""How much steeper the steepest edges that run one way are by the finer of those scales, and how far that
+swings once from way to way, as a share. Sharp prints show 1.7 and more every way, smeared over 10 pixels 0.9
+to 1.42 one way and swing by 0.13 and more; soft mottling 1.2 to 1.5 and 0.03, checks 1.3 at their corners and
+0.03, printed soft one way on purpose 1.44 (measured)."""
 _ONE_WAY_RATIOS, _ONE_WAY_SPREADS_PX = (1.9, 1.55, 1.38, 1.24, 1.12), (1.1, 2.0, 2.7, 3.8, 5.6)
 """Measured, of edges out of focus by so much."""
 _ACROSS_IN = 0.14
@@ -121,11 +124,15 @@ def _spread_one_way_px(logs: NDArray[np.float32], scale: float) -> float | None:
             coarse[way] = np.quantile(np.abs(coarse_x[here] * across + coarse_y[here] * down), _STRONGEST)
     # A soft print has edges of little contrast; those that run another way say nothing of the sharp ones.
     plain = coarse > max(_LEAST_CONTRAST, _LEAST_OF_MOST * float(coarse.max()))
-    if plain.sum() < 2:
+    if plain.sum() < _LEAST_WAYS:
         return None
     ratios = fine[plain] / coarse[plain]
-    softest, sharpest = float(ratios.min()), float(ratios.max())
-    if softest > _MOST_ONE_WAY or sharpest < _SHARPER * softest:
+    softest = float(ratios.min())
+    # Softest one way, sharpest across it, and between them in between; the corners of checks are soft twice.
+    turn = 2 * np.pi * np.flatnonzero(plain) / _WAYS
+    terms = np.stack([np.ones_like(turn), np.cos(turn), np.sin(turn)], axis=1)
+    mean, across, down = np.linalg.lstsq(terms, ratios, rcond=None)[0]
+    if softest > _MOST_ONE_WAY or float(np.hypot(across, down)) < _LEAST_SWING * mean:
         return None
     return float(np.interp(-softest, -np.array(_ONE_WAY_RATIOS), _ONE_WAY_SPREADS_PX))
 
