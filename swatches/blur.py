@@ -41,7 +41,8 @@ _MOST_ONE_WAY, _LEAST_SWING = 1.42, 0.08
 """How much steeper the steepest edges that run one way are by the finer of those scales, and how far that
 swings once from way to way, as a share. Sharp prints show 1.7 and more every way, smeared over 10 pixels 0.9
 to 1.42 one way and swing by 0.13 and more; soft mottling 1.2 to 1.5 and 0.03, checks 1.3 at their corners and
-0.03, printed soft one way on purpose 1.44 (measured)."""
+0.03, printed soft one way on purpose 1.44 (measured). Of 64 sharp prints none is said to be smeared, of 32
+smeared over 10 pixels at 220 an inch 23 are, over 16 pixels 26: not stripes and soft mottling."""
 _ONE_WAY_RATIOS, _ONE_WAY_SPREADS_PX = (1.9, 1.55, 1.38, 1.24, 1.12), (1.1, 2.0, 2.7, 3.8, 5.6)
 """Measured, of edges out of focus by so much."""
 _ACROSS_IN = 0.14

@@ -31,7 +31,7 @@ _UNEVEN_ALONE, _TINTED_ALONE = 0.5, 0.2
 """Without white paper what is taken off is less sure, so less of it is named; a tone curve looks like a
 change of colour of up to 0.16 on vivid cloth (ours, measured). With these, and those of cloth_light.py and
 cloth_shadow.py, benchmarks.light names 94 % of slopes of 40 %, 88 % of shadows and 82 % of mixed light; of
-the rest it is said that light cannot be told from that print, and none of 94 even photographs has a fault."""
+the rest it is said that light cannot be told from that print. None is named in 166 even photographs."""
 _SHADED = 0.04
 _BLUR_MM = 0.28
 _BLUR_OUTLINE_IN, _BLUR_OUTLINE_PX = 0.0095, 2.3
