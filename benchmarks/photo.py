@@ -154,21 +154,24 @@ def card_photo(number: int) -> dict[str, object]:
     rng = np.random.default_rng(number)
     row: dict[str, object] = {"name": name, "number": number, "found": True}
     try:
-        row["auto_pct"] = _card_error(find_card(shot.rgb).corners_px, truth)
+        row["auto_pct"] = _card_error(find_card(shot.rgb).corners_px, shot)
     except CardError:
         row["found"] = False
     clicks = truth + rng.normal(0, 4, truth.shape)
     snapped = snap_corners(shot.rgb, [tuple(corner) for corner in clicks])
-    row["click_pct"] = _card_error(snapped.corners_px, truth) if snapped.plain else None
+    row["click_pct"] = _card_error(snapped.corners_px, shot) if snapped.plain else None
     return row
 
 
-def _card_error(corners, truth) -> float:
-    """How far the card's perimeter, measured in the plane that the corners span, is off."""
+def _card_error(corners, shot) -> float:
+    """How far the way round the cloth that the card hides, in the plane that the corners span, is off."""
     plane = find_card_plane([tuple(corner) for corner in corners], width_px=2000, height_px=1500)
-    card_in = map_points(np.linalg.inv(plane.to_photo), truth)
-    around_mm = float(np.hypot(*(np.roll(card_in, -1, axis=0) - card_in).T).sum()) * 25.4
-    return 100 * abs(around_mm / (2 * (85.60 + 53.98)) - 1)
+    hidden_in = map_points(np.linalg.inv(plane.to_photo), shot.to_photo(shot.ref["card"]) + 0.5)
+    return 100 * abs(_around(hidden_in) * 25.4 / _around(shot.ref["card"]) - 1)
+
+
+def _around(corners) -> float:
+    return float(np.hypot(*(np.roll(corners, -1, axis=0) - corners).T).sum())
 
 
 _ONE = """

@@ -13,6 +13,7 @@ from swatches.card_plane import CARD_LONG_IN, CardError, CardPlane
 from swatches.crop import Box, CropError, largest_beside
 
 __all__ = [
+    "CLEAR_OF_CARD_IN",
     "MOST_KEPT_PPI",
     "CardError",
     "StraightView",
@@ -26,7 +27,7 @@ MOST_KEPT_PPI = 360.0
 
 _CARDS_AWAY = 2
 """Beyond two card lengths a small error at the card's corners has grown too large (measured)."""
-_CLEAR_OF_CARD_IN = 0.12
+CLEAR_OF_CARD_IN = 0.12
 """Room for the card's shadow and for clicks that are a little off."""
 _LEAST_DEPTH = 0.2
 _LEVELS = 128
@@ -55,15 +56,9 @@ class StraightView:
         )
 
 
-def straight_view(plane: CardPlane, *, ppi: float | None = None) -> StraightView:
+def straight_view(plane: CardPlane) -> StraightView:
     """The frame of the straightened picture, before any pixel is computed."""
-    if ppi is None:
-        ppi = float(floor(min(plane.ppi, MOST_KEPT_PPI)))
-    elif not 0 < ppi <= plane.ppi * 1.01:
-        raise CardError(
-            f"The photograph has {plane.ppi:.0f} pixels per inch at the card, not {ppi:g}",
-            mend="Ask for fewer pixels per inch, or photograph from nearer.",
-        )
+    ppi = float(floor(min(plane.ppi, MOST_KEPT_PPI)))
     left, top, right, bottom = _largest_upright(_seen_outline(plane))
     width_px, height_px = floor((right - left) * ppi), floor((bottom - top) * ppi)
     if min(width_px, height_px) < 16:
@@ -73,7 +68,7 @@ def straight_view(plane: CardPlane, *, ppi: float | None = None) -> StraightView
 
 def beside_card(view: StraightView) -> Box:
     """The largest part of the view, in whole pixels, that is clear of the card on one of its four sides."""
-    clear = _CLEAR_OF_CARD_IN * view.ppi
+    clear = CLEAR_OF_CARD_IN * view.ppi
     left, top, right, bottom = view.card_px
     return largest_beside(
         (left - clear, top - clear, right + clear, bottom + clear),

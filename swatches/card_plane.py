@@ -10,6 +10,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from swatches.camera_pose import pose_over
 from swatches.clicks import CLICK_PX, check_inside
 from swatches.known_sizes import CARD, CARD_LONG_IN, CARD_SHORT_IN, KnownSize
 from swatches.resampling import pixels_per_unit
@@ -42,7 +43,7 @@ class CardPlane:
     """Homography (3, 3) from inches to continuous pixels of the photograph."""
     card_width_in: float
     card_height_in: float
-    """The card as it lies: the longer side across or up and down."""
+    """Of the cloth that the card hides, as it lies: a shade more than its own size, as it is thick."""
     width_px: int
     height_px: int
     """Size of the photograph."""
@@ -81,25 +82,33 @@ def find_card_plane(
     wide, high = thing.long_in, thing.short_in
     if down > across:
         wide, high = high, wide
-    half = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (float(wide) / 2, float(high) / 2)
+    own = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (float(wide) / 2, float(high) / 2)
+    pose = pose_over(own, corners, width_px=width_px, height_px=height_px) if thing.thick_in else None
+    # Seen past its edges, a face parallel to the cloth hides a larger piece of it of the same shape.
+    nearer = 0.0 if pose is None else thing.thick_in / (pose.height_in + thing.thick_in)
+    hidden = own / (1 - nearer)
     to_photo = np.asarray(
-        cv2.getPerspectiveTransform(half.astype(np.float32), corners.astype(np.float32)), dtype=np.float64
+        cv2.getPerspectiveTransform(hidden.astype(np.float32), corners.astype(np.float32)), dtype=np.float64
     )
     ppi = pixels_per_unit(to_photo, (0.0, 0.0))[0]
     if not LEAST_PPI <= ppi <= MOST_PPI:
-        raise CardError(f"The card is seen at {ppi:.3g} pixels per inch", mend="Photograph it from nearer.")
+        raise CardError(
+            f"The {thing.called} is seen at {ppi:.3g} pixels per inch", mend="Photograph it from nearer."
+        )
     clicking = CLICK_PX * hypot(1 / across, 1 / down)
-    uncertainty = hypot(clicking, thing.tolerance, thing.height)
+    uncertainty = hypot(clicking, thing.tolerance, nearer / 2)
     called = thing.called
     note = (
         f"Scale: from the four corners of a {called}, good to ±{uncertainty:.1%} on it and one length "
         f"of it around, less sure further off. The cloth is square to the {called}: "
         "lay its edge along the grain."
     )
+    if nearer:
+        note += f" {nearer:.2%} was taken off because the {called} is thick and so nearer to the camera."
     if clicking > _RIGHTLY_SMALL:
-        note += " The card is small in the picture: photograph it from nearer for a better scale."
+        note += f" The {called} is small in the picture: photograph it from nearer for a better scale."
     return CardPlane(
-        to_photo, float(wide), float(high), width_px, height_px, ppi,
+        to_photo, float(wide) / (1 - nearer), float(high) / (1 - nearer), width_px, height_px, ppi,
         uncertainty, note,
     )  # fmt: skip
 

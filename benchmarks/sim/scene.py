@@ -7,9 +7,13 @@ import numpy as np
 
 from benchmarks.sim.fabrics import lin_to_srgb
 
-__all__ = ["CARD_H", "CARD_W", "SheetLayout", "cover", "draw_card", "draw_ruler", "draw_sheet", "make_layout"]
+__all__ = [
+    "CARD_H", "CARD_THICK", "CARD_W", "SheetLayout", "cover", "draw_card", "draw_ruler", "draw_sheet",
+    "make_layout",
+]  # fmt: skip
 
 CARD_W, CARD_H, CARD_R = 85.60, 53.98, 3.18  # ISO/IEC 7810 ID-1, corner radius 3.18 mm
+CARD_THICK = 0.76  # the same standard
 
 LETTER = (279.4, 215.9)
 
@@ -199,8 +203,12 @@ def draw_sheet(canvas, ppmm, lay, x0, y0, scale=1.0):
     return corners, patches, (x0 + win[0], y0 + win[1], x0 + win[2], y0 + win[3])
 
 
-def draw_card(canvas, ppmm, cx, cy, ang_deg, rng):
-    """An ID-1 card with marks and a contact shadow; its 4 sharp (virtual) corners in mm."""
+def draw_card(canvas, ppmm, cx, cy, ang_deg, rng, eye_mm=None, thick_mm=CARD_THICK):
+    """An ID-1 card with marks and a contact shadow; where its 4 sharp (virtual) corners seem to lie, in mm.
+
+    With `eye_mm`, where the camera is, (x, y) and above the cloth, the card's face lies raised: seen on the
+    cloth it is larger and has moved away from the place beneath the camera, and its side is seen.
+    """
     base = [(38, 60, 110), (225, 225, 222), (150, 30, 40), (30, 30, 34)][int(rng.integers(4))]
     m = 60
     i0, j0 = max(0, int((cx - m) * ppmm)), max(0, int((cy - m) * ppmm))
@@ -215,13 +223,20 @@ def draw_card(canvas, ppmm, cx, cy, ang_deg, rng):
     def put(cov, col):
         roi[:] = roi * (1 - cov[..., None]) + np.array(col, np.float32) * cov[..., None]
 
-    put(_rrect_cov(roi.shape, ppmm, X, Y, CARD_W, CARD_H, CARD_R, ang_deg), base)
+    wide, high, grown = CARD_W, CARD_H, 1.0
+    if eye_mm is not None:
+        put(_rrect_cov(roi.shape, ppmm, X, Y, CARD_W, CARD_H, CARD_R, ang_deg), np.array(base) * 0.75)
+        grown = eye_mm[2] / (eye_mm[2] - thick_mm)
+        moved = (cx - eye_mm[0]) * (grown - 1), (cy - eye_mm[1]) * (grown - 1)
+        cx, cy, X, Y = cx + moved[0], cy + moved[1], X + moved[0], Y + moved[1]
+        wide, high = CARD_W * grown, CARD_H * grown
+    put(_rrect_cov(roi.shape, ppmm, X, Y, wide, high, CARD_R, ang_deg), base)
     for _ in range(5):
         x, y, w, h = rng.uniform(-38, 20), rng.uniform(-22, 14), rng.uniform(5, 18), rng.uniform(2, 8)
         col = np.clip(np.array(base) + rng.integers(-60, 60), 0, 255)
         put(_rrect_cov(roi.shape, ppmm, X, Y, w, h, 0.5, ang_deg, (x + w / 2, y + h / 2)), col)
     canvas[j0:j1, i0:i1] = np.round(roi).astype(np.uint8)
-    a, b = CARD_W / 2, CARD_H / 2
+    a, b = wide / 2, high / 2
     c, s = np.cos(np.radians(ang_deg)), np.sin(np.radians(ang_deg))
     return np.array([[-a, -b], [a, -b], [a, b], [-a, b]]) @ np.array([[c, s], [-s, c]]) + (cx, cy)
 

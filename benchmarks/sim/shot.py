@@ -10,7 +10,9 @@ folds: shading and parallax), noise, blur_px.
 Given or absent: tone (a phone's S curve), exposure, jpeg_q, subsampling, size, fov_deg (diagonal), fill,
 layout (SheetLayout), paper_scale_err, curl_mm (left and right edges stand up), cover_mm (rectangles of the
 sheet that something dark lies on), shadow (share of light a sharp shadow takes), glare (a bright spot),
-second_cct (another light from one side).
+second_cct (another light from one side), dress (draws what it likes over table and cloth, before the card is
+laid down, and returns what is to be known of it), pad_mm (table round the scene), thick_mm (of the card; its
+corners are told where they seem to lie on the cloth).
 The plane counts in millimetres, x right, y down, from the top left of the canvas. Pixels count from the
 centre of the first one. The same arguments and seed give the same bytes, for one version of the libraries.
 It does not model local tone mapping, sharpening, off-axis distortion, rolling shutter or printers' faults,
@@ -28,6 +30,7 @@ from benchmarks.sim.camera import Camera, cast_matrix, tone_curve
 from benchmarks.sim.fabrics import lin_to_srgb, srgb_to_lin
 from benchmarks.sim.scene import (
     CARD_H,
+    CARD_THICK,
     CARD_W,
     cover,
     draw_card,
@@ -87,6 +90,8 @@ def simulate(
     tone=False,
     exposure=None,
     keep_canvas=True,
+    dress=None,
+    pad_mm=60.0,
     **opt,
 ):
     rng = np.random.default_rng(seed)
@@ -117,7 +122,7 @@ def simulate(
         if reference == "sheet"
         else (240.0, 180.0)
     )
-    pad = 60.0
+    pad = pad_mm
     CW, CH = scene[0] + 2 * pad, scene[1] + 2 * pad
     canvas = np.empty((int(CH * ppmm), int(CW * ppmm), 3), np.uint8)
     canvas[:] = table
@@ -149,6 +154,8 @@ def simulate(
         x, y = int(pad * ppmm), int(pad * ppmm)
     canvas[y : y + nh, x : x + nw] = fab[: canvas.shape[0] - y, : canvas.shape[1] - x]
     ref["fabric_origin_mm"] = (x / ppmm, y / ppmm)
+    if dress is not None:
+        ref |= dress(canvas, ppmm) or {}
     ctr = np.array([pad + scene[0] / 2, pad + scene[1] / 2])
     win = (pad + 8, pad + 8, pad + scene[0] - 8, pad + scene[1] - 8)
     if reference == "sheet":
@@ -156,10 +163,6 @@ def simulate(
         cover(canvas, ppmm, pad, pad, P.get("cover_mm", ()))
         ref["layout"] = lay
         ref["sheet_origin_mm"] = (pad, pad)
-    elif reference == "card":
-        ref["card"] = draw_card(
-            canvas, ppmm, ctr[0] + P["card_x"] * scene[0], ctr[1] + P["card_y"] * scene[1], P["card_ang"], rng
-        )
     elif reference == "ruler":
         ref["ruler"] = draw_ruler(canvas, ppmm, pad + 10, ctr[1] + 55, 203.2, "inch16")
     # camera
@@ -171,6 +174,11 @@ def simulate(
         return Camera(size, fov_deg, aim, dist, P["tilt_deg"], P["tilt_dir_deg"], P["roll_deg"], P["k1"])
 
     cam = mk()
+    if reference == "card":
+        at = ctr + np.array([P["card_x"] * scene[0], P["card_y"] * scene[1]])
+        eye = (cam.centre[0], cam.centre[1], -cam.centre[2])
+        thick = P.get("thick_mm", CARD_THICK)
+        ref["card"] = draw_card(canvas, ppmm, *at, P["card_ang"], rng, eye_mm=eye, thick_mm=thick)
     if (
         reference == "sheet"
     ):  # a person frames the whole sheet: back off / recentre until it fits with a margin

@@ -1,12 +1,13 @@
 """Scale from a card of the standard bank-card size, against its nominal size and a simulated camera.
 
-Source: ISO/IEC 7810, format ID-1: 85.60 mm x 53.98 mm (nominal, as publicly described).
+Source: ISO/IEC 7810, format ID-1: 85.60 mm x 53.98 mm x 0.76 mm (nominal, as publicly described).
 """
 
 from __future__ import annotations
 
 import importlib
 import sys
+from dataclasses import replace
 from fractions import Fraction
 from types import ModuleType
 
@@ -14,6 +15,7 @@ import numpy as np
 import pytest
 
 from swatches.card_plane import CARD_LONG_IN, CARD_SHORT_IN, find_card_plane
+from swatches.known_sizes import CARD
 from swatches.resampling import map_points
 from tests.swatches.pictures import shared
 
@@ -23,6 +25,7 @@ MM_PER_IN = Fraction(127, 5)
 def test_the_size_is_the_standards() -> None:
     assert Fraction("85.60") == CARD_LONG_IN * MM_PER_IN
     assert Fraction("53.98") == CARD_SHORT_IN * MM_PER_IN
+    assert CARD.thick_in * float(MM_PER_IN) == pytest.approx(0.76)
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +53,11 @@ def test_scale_near_a_card_seen_by_a_simulated_phone(
     corners = shot.to_photo(shot.ref["card"]) + 0.5
     clicks = corners + np.random.default_rng(seed).normal(0, 2, corners.shape)
     for marked, most_pct in ((corners, 0.15), (clicks, 0.8)):
-        plane = find_card_plane([(float(x), float(y)) for x, y in marked], width_px=2000, height_px=1500)
+        # That simulator lays the card into the cloth's own plane, where thickness does nothing.
+        flat = replace(CARD, thick_in=0.0)
+        plane = find_card_plane(
+            [(float(x), float(y)) for x, y in marked], width_px=2000, height_px=1500, thing=flat
+        )
         half = (plane.card_width_in / 2, plane.card_height_in / 2)
         places = np.array([(x, y) for x in np.linspace(-1, 1, 7) for y in np.linspace(-1, 1, 5)]) * half
         true_mm = shot.camera.to_plane(map_points(plane.to_photo, places) - 0.5)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import cv2
 import numpy as np
@@ -13,11 +14,14 @@ from palettes.encodings import lin_to_srgb8
 from swatches.card import beside_card, straight_view
 from swatches.card_plane import CARD_LONG_IN, CARD_SHORT_IN, CardError, find_card_plane
 from swatches.clicks import PointError
+from swatches.known_sizes import A4_PAPER, CARD
 from swatches.resampling import map_points, resample
 
 WIDE, HIGH = 1200, 900
 LONG, SHORT = float(CARD_LONG_IN), float(CARD_SHORT_IN)
 # A camera above the cloth, tilted and turned a little: inches of cloth to pixels of the photograph.
+FLAT_CARD = replace(CARD, thick_in=0.0)
+"""Drawn into the cloth's own plane, so that its face is no nearer to the camera."""
 TILTED = np.array([[96.0, 18.0, 40.0], [-14.0, 92.0, 170.0], [0.008, -0.006, 1.0]])
 
 
@@ -36,7 +40,7 @@ def seen(corners_in: NDArray[np.float64]) -> list[tuple[float, float]]:
 def test_every_order_of_the_corners_gives_one_plane() -> None:
     corners = seen(card_at(5.0, 4.0, turn_deg=9))
     planes = [
-        find_card_plane(list(order), width_px=WIDE, height_px=HIGH)
+        find_card_plane(list(order), width_px=WIDE, height_px=HIGH, thing=FLAT_CARD)
         for order in itertools.permutations(corners)
     ]
     assert len(planes) == 24
@@ -48,7 +52,7 @@ def test_every_order_of_the_corners_gives_one_plane() -> None:
 @pytest.mark.parametrize("turn_deg", [-30, 0, 12])
 def test_inches_in_the_plane_are_inches_on_the_cloth(upright: bool, turn_deg: float) -> None:
     corners = card_at(5.0, 4.5, upright=upright, turn_deg=turn_deg)
-    plane = find_card_plane(seen(corners), width_px=WIDE, height_px=HIGH)
+    plane = find_card_plane(seen(corners), width_px=WIDE, height_px=HIGH, thing=FLAT_CARD)
     assert (plane.card_height_in > plane.card_width_in) == upright
     # Plane inches to photo to cloth inches must be a turn and a shift, nothing else.
     there = map_points(
@@ -74,7 +78,9 @@ def checked_cloth() -> NDArray[np.uint8]:
 
 
 def test_lines_an_inch_apart_come_out_an_inch_apart() -> None:
-    view = straight_view(find_card_plane(seen(card_at(5.0, 4.0)), width_px=WIDE, height_px=HIGH))
+    view = straight_view(
+        find_card_plane(seen(card_at(5.0, 4.0)), width_px=WIDE, height_px=HIGH, thing=FLAT_CARD)
+    )
     left, top, right, bottom = view.card_px
     assert (right - left) / view.ppi == pytest.approx(LONG)
     assert (bottom - top) / view.ppi == pytest.approx(SHORT)
@@ -96,17 +102,55 @@ def test_lines_an_inch_apart_come_out_an_inch_apart() -> None:
     assert np.abs(np.diff(middles) / view.ppi - 1).max() < 0.01
 
 
+@pytest.mark.parametrize("focal_mm", [24.0, 28.0])
+@pytest.mark.parametrize(("high_in", "tilt_deg"), [(6.0, 0.0), (8.5, 15.0), (12.0, 25.0)])
+def test_a_thick_card_still_gives_inches_of_the_cloth(
+    focal_mm: float, high_in: float, tilt_deg: float
+) -> None:
+    """A pinhole over a raised card, its height known; 24 to 28 mm for 35 mm film are phones' lenses."""
+    width_px, height_px = 4000, 3000
+    focal_px = focal_mm / 43.27 * np.hypot(width_px, height_px)
+    lens = np.array([[focal_px, 0, width_px / 2], [0, focal_px, height_px / 2], [0, 0, 1]])
+    turn = cv2.Rodrigues(np.radians([tilt_deg * 0.6, tilt_deg * 0.8, 0.0]))[0]
+    eye = np.array([0.4, -0.3, -high_in]) - (turn.T @ (0, 0, 1) - (0, 0, 1)) * high_in
+
+    def shown(at_in: NDArray[np.float64], *, above_in: float) -> NDArray[np.float64]:
+        seen_from = (np.column_stack([at_in, np.full(len(at_in), -above_in)]) - eye) @ turn.T @ lens.T
+        return seen_from[:, :2] / seen_from[:, 2:]
+
+    corners = [(float(x), float(y)) for x, y in shown(card_at(0.5, 0.4), above_in=0.76 / 25.4)]
+    rule = shown(np.array([[-1.0, 2.0], [1.0, 2.0]]), above_in=0.0)
+    off = {}
+    for thing in (CARD, FLAT_CARD):
+        plane = find_card_plane(corners, width_px=width_px, height_px=height_px, thing=thing)
+        ends = map_points(np.linalg.inv(plane.to_photo), rule)
+        off[thing] = float(np.hypot(*(ends[1] - ends[0]))) / 2 - 1
+    nearer = 0.76 / 25.4 / -eye[2]
+    assert off[FLAT_CARD] == pytest.approx(-nearer, rel=0.02)
+    # What is left is the focal length: taken to be that of 28 mm, it may be that of 24 mm.
+    assert abs(off[CARD]) < (1 - 24 / 28) * nearer * 1.1
+    noted = find_card_plane(corners, width_px=width_px, height_px=height_px)
+    assert "is thick" in noted.note
+    assert noted.uncertainty > nearer / 2 * 0.8
+
+
+def test_paper_has_no_thickness_to_speak_of() -> None:
+    sheet = [(500.0, 400.0), (3500.0, 400.0), (3500.0, 2520.0), (500.0, 2520.0)]
+    plane = find_card_plane(sheet, width_px=4000, height_px=3000, thing=A4_PAPER)
+    assert "thick" not in plane.note
+    assert plane.card_width_in * 25.4 == pytest.approx(297)
+
+
 def test_density_is_the_photographs_own_or_less() -> None:
-    plane = find_card_plane(seen(card_at(5.0, 4.0)), width_px=WIDE, height_px=HIGH)
+    plane = find_card_plane(seen(card_at(5.0, 4.0)), width_px=WIDE, height_px=HIGH, thing=FLAT_CARD)
     view = straight_view(plane)
     assert view.ppi <= plane.ppi < view.ppi + 1
-    assert straight_view(plane, ppi=40).ppi == 40
-    with pytest.raises(CardError, match="pixels per inch at the card"):
-        straight_view(plane, ppi=plane.ppi * 2)
 
 
 def test_the_view_shows_nothing_beyond_the_photograph() -> None:
-    view = straight_view(find_card_plane(seen(card_at(5.0, 4.0, turn_deg=20)), width_px=WIDE, height_px=HIGH))
+    view = straight_view(
+        find_card_plane(seen(card_at(5.0, 4.0, turn_deg=20)), width_px=WIDE, height_px=HIGH, thing=FLAT_CARD)
+    )
     right, bottom = view.left_in + view.width_px / view.ppi, view.top_in + view.height_px / view.ppi
     corners = np.array(
         [(view.left_in, view.top_in), (right, view.top_in), (right, bottom), (view.left_in, bottom)]
@@ -120,7 +164,9 @@ def test_the_view_shows_nothing_beyond_the_photograph() -> None:
 
 def test_the_part_beside_the_card_is_clear_of_it() -> None:
     for place in ((3.5, 3.0), (8.0, 3.0), (5.5, 6.5)):
-        view = straight_view(find_card_plane(seen(card_at(*place)), width_px=WIDE, height_px=HIGH))
+        view = straight_view(
+            find_card_plane(seen(card_at(*place)), width_px=WIDE, height_px=HIGH, thing=FLAT_CARD)
+        )
         left, top, right, bottom = beside_card(view)
         card = view.card_px
         gap = 0.1 * view.ppi
@@ -151,10 +197,12 @@ def test_a_small_card_is_warned_of() -> None:
 )
 def test_corners_that_no_card_has(corners: list[tuple[float, float]], said: str) -> None:
     with pytest.raises(CardError, match=said) as caught:
-        find_card_plane(corners, width_px=WIDE, height_px=HIGH)
+        find_card_plane(corners, width_px=WIDE, height_px=HIGH, thing=FLAT_CARD)
     assert caught.value.mend.endswith(".")
 
 
 def test_corners_outside_the_picture() -> None:
     with pytest.raises(PointError):
-        find_card_plane([(-5, 100), (500, 100), (500, 350), (100, 350)], width_px=WIDE, height_px=HIGH)
+        find_card_plane(
+            [(-5, 100), (500, 100), (500, 350), (100, 350)], width_px=WIDE, height_px=HIGH, thing=FLAT_CARD
+        )
