@@ -1,0 +1,105 @@
+"""Rulers drawn here, seen through a tilted camera: their scale is known from how they were drawn."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import cv2
+import numpy as np
+import pytest
+
+from swatches.ruler_scale import RulerTicks, scale_from_ticks
+from swatches.ruler_ticks import follow_ticks
+from swatches.scale import ScaleError
+
+PX_PER_MM = 12
+MM, SIXTEENTH, EIGHTH = Fraction(10, 254), Fraction(1, 16), Fraction(1, 8)
+LONG_MM = {
+    MM: {1: 4.5, 5: 7, 10: 10},
+    SIXTEENTH: {1: 3.5, 2: 5, 4: 7, 8: 9, 16: 12},
+    EIGHTH: {1: 4.5, 2: 6.5, 4: 9, 8: 12},
+}
+
+
+def print_cloth(rng: np.random.Generator, height: int, width: int) -> np.ndarray:
+    """Leaves of all sizes and colours, in light 0 to 1."""
+    cloth = np.full((height, width, 3), (0.5, 0.42, 0.3), np.float32)
+    for _ in range(1500):
+        at = (int(rng.integers(width)), int(rng.integers(height)))
+        axes = (int(rng.integers(8, 60)), int(rng.integers(4, 25)))
+        colour = tuple(float(each) for each in rng.uniform(0.05, 0.7, 3))
+        cv2.ellipse(cloth, at, axes, float(rng.uniform(0, 180)), 0, 360, colour, -1)
+    return cloth
+
+
+def photo_of_ruler(tick_in: Fraction | None, style: str, seed: int, tilt_deg: float = 8.0):
+    """A photograph, two places on the ruler's short ticks, and the pixels per inch between them."""
+    rng = np.random.default_rng(seed)
+    width_mm, height_mm, left, top, length = 190, 80, 20, 30, 150
+    flat = print_cloth(rng, height_mm * PX_PER_MM, width_mm * PX_PER_MM)
+    body, solid, ink = {
+        "white": (0.85, 1.0, 0.03),
+        "clear": (0.9, 0.12, 0.02),
+        "black": (0.03, 1.0, 0.8),
+    }[style]
+    if tick_in is not None:
+        under = flat[
+            top * PX_PER_MM : (top + 26) * PX_PER_MM, (left - 4) * PX_PER_MM : (left + length + 4) * PX_PER_MM
+        ]
+        under[:] = under * (1 - solid) + body * solid
+        apart = float(tick_in) * 25.4
+        for i in range(int(length / apart) + 1):
+            long = max((each, mm) for each, mm in LONG_MM[tick_in].items() if i % each == 0)[1]
+            x = (left + i * apart) * PX_PER_MM
+            flat[top * PX_PER_MM : int((top + long) * PX_PER_MM), round(x - 1.5) : round(x + 1.5)] = ink
+    size, tilt, turn = (1500, 900), np.deg2rad(tilt_deg), rng.uniform(-0.3, 0.3)
+    axis = rng.uniform(0, 2 * np.pi)
+    turned = (
+        cv2.Rodrigues(np.array([0, 0, turn]))[0]
+        @ cv2.Rodrigues(tilt * np.array([np.cos(axis), np.sin(axis), 0.0]))[0]
+    )
+    lens = np.array([[1100, 0, size[0] / 2], [0, 1100, size[1] / 2], [0, 0, 1.0]])
+    far = 1100 * flat.shape[1] / size[0] * 1.12
+    centre = np.array([[1, 0, -flat.shape[1] / 2], [0, 1, -flat.shape[0] / 2], [0, 0, 1.0]])
+    to_photo = lens @ np.column_stack([turned[:, 0], turned[:, 1], [0, 0, far]]) @ centre
+    soft = cv2.GaussianBlur(flat, (0, 0), 0.45 * flat.shape[1] / size[0])
+    half = np.array([[1, 0, -0.5], [0, 1, -0.5], [0, 0, 1.0]])
+    seen = cv2.warpPerspective(
+        soft, half @ to_photo @ np.linalg.inv(half), size, borderMode=cv2.BORDER_REFLECT
+    )
+    seen = cv2.GaussianBlur(seen, (0, 0), 0.7) * (1 + 0.2 * np.linspace(-0.5, 0.5, size[0]))[None, :, None]
+    seen = seen.clip(0, 1) + rng.normal(0, 0.004, seen.shape)
+    photo = (255 * seen.clip(0, 1) ** (1 / 2.2)).astype(np.uint8)
+
+    def at(x_mm: float) -> np.ndarray:
+        q = to_photo @ np.array([x_mm * PX_PER_MM, (top + 1.8) * PX_PER_MM, 1])
+        return q[:2] / q[2]
+
+    start, end = left + 8.0, left + length - 12.0
+    inch = at((start + end) / 2 + 12.7) - at((start + end) / 2 - 12.7)
+    return photo, tuple(at(start)), tuple(at(end)), float(np.hypot(*inch))
+
+
+@pytest.mark.parametrize(
+    ("tick_in", "style", "seed"),
+    [
+        (MM, "white", 1),
+        (EIGHTH, "white", 2),
+        (SIXTEENTH, "white", 3),
+        (SIXTEENTH, "clear", 4),
+        (EIGHTH, "clear", 5),
+        (MM, "black", 6),
+    ],
+)
+def test_scale_of_many_rulers(tick_in: Fraction, style: str, seed: int) -> None:
+    photo, start, end, ppi = photo_of_ruler(tick_in, style, seed)
+    found = scale_from_ticks(photo, RulerTicks(start, end, tick_in))
+    assert found.ppi == pytest.approx(ppi, rel=0.005)
+
+
+@pytest.mark.parametrize("seed", [11, 12, 13])
+def test_cloth_without_a_ruler_is_refused(seed: int) -> None:
+    photo, start, end, _ = photo_of_ruler(None, "white", seed)
+    assert follow_ticks(photo, start, end) is None
+    with pytest.raises(ScaleError, match="No even row"):
+        scale_from_ticks(photo, RulerTicks(start, end))
