@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import sqrt
 from pathlib import Path
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ from swatches.card_find import find_card
 from swatches.card_plane import CardPlane, find_card_plane
 from swatches.chart_aside import CHART_ON_CLOTH, beside_chart
 from swatches.clipping import clipped_share
+from swatches.cloth_extent import CLOTH_ENDS, find_cloth
 from swatches.crop import Crop, crop_in_px
 from swatches.decode import Photo, read_photo
 from swatches.density import question_ppi
@@ -171,8 +173,8 @@ def _elsewhere(
     marks: tuple[Quad, ...] = ()
     outline = None
     if isinstance(reference, Card | Paper | CardCorners):
-        straight, marks, plane = _beside_thing(photo, reference, crop)
-        tilted = tilt_faults(tilt_of_plane_deg(plane))
+        straight, marks, plane, ends = _beside_thing(photo, reference, crop)
+        tilted = (*ends, *tilt_faults(tilt_of_plane_deg(plane)))
         outline = read_outline_blur(photo.srgb8, plane)
     else:
         straight, along_deg = _square_on(photo, reference, crop)
@@ -218,9 +220,10 @@ def _clear_of_chart(cloth: _Cloth, chart: NDArray[np.float64] | None, *, cropped
 
 def _beside_thing(
     photo: Photo, reference: Card | Paper | CardCorners, crop: Crop | SeenCrop | None
-) -> tuple[_Straight, tuple[Quad, ...], CardPlane]:
+) -> tuple[_Straight, tuple[Quad, ...], CardPlane, tuple[Fault, ...]]:
     thing = _SIZES[reference.page] if isinstance(reference, Paper) else CARD
     corners: Quad | None = reference.corners_px
+    marked: Literal["by edges", "by hand"] = "by edges"
     how = ""
     if corners is None:
         found = find_card(photo.srgb8, long_to_short=float(thing.long_in / thing.short_in))
@@ -231,11 +234,21 @@ def _beside_thing(
         if snapped.plain:
             corners = snapped.corners_px
             how = " The marked corners were moved to the edges found beside them."
+        else:
+            marked = "by hand"
+    else:
+        marked = "by hand"
     rows, columns = photo.srgb8.shape[:2]
-    plane = find_card_plane(corners, width_px=columns, height_px=rows, thing=thing)
+    plane = find_card_plane(corners, width_px=columns, height_px=rows, thing=thing, marked=marked)
     view = straight_view(plane)
+    ends: tuple[Fault, ...] = ()
     if crop is None:
-        left, top, right, bottom = beside_card(view)
+        extent = find_cloth(photo.srgb8, view)
+        if extent.box_px is not None:
+            how += " The cloth ends in the photograph: only what lies inside its edges was used."
+        elif extent.ends == "doubtful":
+            ends = (CLOTH_ENDS,)
+        left, top, right, bottom = extent.box_px or beside_card(view)
         if min(right - left, bottom - top) < view.ppi:
             raise CardError(
                 f"Less than an inch of cloth is seen beside the {thing.called}",
@@ -258,7 +271,7 @@ def _beside_thing(
         height_px=int((bottom - top) * share),
     )
     note = plane.note + how + _kept_note(ppi, share)
-    return (stored, ppi, plane.uncertainty, note, to_photo), (tuple(corners),), plane
+    return (stored, ppi, plane.uncertainty, note, to_photo), (tuple(corners),), plane, ends
 
 
 def _square_on(
