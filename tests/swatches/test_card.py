@@ -134,6 +134,34 @@ def test_a_thick_card_still_gives_inches_of_the_cloth(
     assert noted.uncertainty > nearer / 2 * 0.8
 
 
+@pytest.mark.parametrize(("marked", "off_px"), [("by hand", 2.0), ("by edges", 0.7)])
+def test_cloth_beside_a_card_is_as_true_as_is_said(marked: str, off_px: float) -> None:
+    """Mean scale of pieces a card's length wide on its four sides, corners off at random: 19 of 20 held.
+
+    Corners by edges are off by 0.7 pixels or so in simulated photographs.
+    """
+    rng = np.random.default_rng(3)
+    at_in = card_at(5.0, 4.0, turn_deg=8)
+    held = []
+    for _ in range(60):
+        corners = np.array(seen(at_in)) + rng.normal(0, off_px, (4, 2))
+        plane = find_card_plane(
+            [tuple(corner) for corner in corners],
+            width_px=WIDE,
+            height_px=HIGH,
+            thing=FLAT_CARD,
+            marked=marked,
+        )
+        for aside in ((-1, 0), (1, 0), (0, -1), (0, 1)):
+            middle = np.array(aside) * ((LONG + LONG) / 2, (SHORT + LONG) / 2)
+            half = np.where(np.array(aside) != 0, LONG / 2, (LONG / 2, SHORT / 2))
+            ring = middle + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half
+            cloth = map_points(np.linalg.inv(TILTED), map_points(plane.to_photo, ring)).astype(np.float32)
+            true = cv2.contourArea(cloth) / cv2.contourArea(ring.astype(np.float32))
+            held.append(abs(np.sqrt(true) - 1) < plane.uncertainty)
+    assert np.mean(held) > 0.93
+
+
 def test_paper_has_no_thickness_to_speak_of() -> None:
     sheet = [(500.0, 400.0), (3500.0, 400.0), (3500.0, 2520.0), (500.0, 2520.0)]
     plane = find_card_plane(sheet, width_px=4000, height_px=3000, thing=A4_PAPER)

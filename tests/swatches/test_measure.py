@@ -157,7 +157,8 @@ def test_card_is_found_by_itself_and_from_rough_clicks(cloth: str, seed: int, tm
         measured = measure_photo(written(tmp_path / "a.jpg", shot), name="river", reference=Card())
         assert "found by itself" in measured.swatch.scale_note
         assert measured.swatch.scale_off is not None
-        assert measured.swatch.scale_off < 0.01
+        # At 2 megapixels; it holds for cloth a card's length around, not for the card alone.
+        assert measured.swatch.scale_off < 0.013
 
 
 def test_no_card_is_said() -> None:
