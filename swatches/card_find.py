@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from palettes.encodings import srgb8_to_lin
 from palettes.lightness import lab_from_lin
 from swatches.card_plane import CardError
-from swatches.known_sizes import CARD_LONG_IN, CARD_SHORT_IN
+from swatches.known_sizes import CARD, KnownSize
 from swatches.line_snap import Snapped, snap_corners
 
 __all__ = ["FoundCard", "find_card"]
@@ -45,13 +45,12 @@ class FoundCard:
     """0 to 1; show the corners for dragging in any case."""
 
 
-def find_card(
-    photo_srgb8: NDArray[np.uint8], *, long_to_short: float = float(CARD_LONG_IN / CARD_SHORT_IN)
-) -> FoundCard:
-    """The card that a photograph shows, or any plain rectangle of that shape.
+def find_card(photo_srgb8: NDArray[np.uint8], *, thing: KnownSize = CARD) -> FoundCard:
+    """The card or sheet that a photograph shows, or any plain rectangle of that shape.
 
     Raises: CardError when none is plain enough to be trusted.
     """
+    long_to_short = float(thing.long_in / thing.short_in)
     factor = min(1.0, _WORK_PX / max(photo_srgb8.shape[:2]))
     size = (round(photo_srgb8.shape[1] * factor), round(photo_srgb8.shape[0] * factor))
     small = np.asarray(cv2.resize(photo_srgb8, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
@@ -70,8 +69,8 @@ def find_card(
             break
     if not found:
         raise CardError(
-            "No card was found in the picture",
-            mend="Mark its four corners, or lay down a card whose colour differs more from the cloth.",
+            f"No {thing.called} was found in the picture",
+            mend="Mark its four corners, or lay down one whose colour differs more from the cloth.",
         )
     sure, best = max(found, key=lambda each: each[0])
     return FoundCard(best.corners_px, best.step_lab, sure)

@@ -86,7 +86,7 @@ def find_card_plane(
         )
     for corner in corners_px:
         check_inside(corner, width_px=width_px, height_px=height_px)
-    corners = _from_top_left(corners_px)
+    corners = _from_top_left(corners_px, called=thing.called)
     across = (_side(corners, 0) + _side(corners, 2)) / 2
     down = (_side(corners, 1) + _side(corners, 3)) / 2
     _check_card_like(corners, across=across, down=down, thing=thing)
@@ -124,7 +124,7 @@ def find_card_plane(
     )  # fmt: skip
 
 
-def _from_top_left(corners_px: Sequence[Point]) -> NDArray[np.float64]:
+def _from_top_left(corners_px: Sequence[Point], *, called: str) -> NDArray[np.float64]:
     """The corners clockwise as seen, from the one that makes the first edge run most nearly to the right."""
     corners = np.array(corners_px, dtype=np.float64)
     centre = corners.mean(axis=0)
@@ -132,8 +132,8 @@ def _from_top_left(corners_px: Sequence[Point]) -> NDArray[np.float64]:
     edges = np.roll(clockwise, -1, axis=0) - clockwise
     if np.hypot(*edges.T).min() < _LEAST_SIDE_PX:
         raise CardError(
-            f"Two of the card's corners are less than {_LEAST_SIDE_PX:g} pixels apart",
-            mend="Mark four different corners, or photograph the card from nearer.",
+            f"Two of the {called}'s corners are less than {_LEAST_SIDE_PX:g} pixels apart",
+            mend=f"Mark four different corners, or photograph the {called} from nearer.",
         )
     after = np.roll(edges, -1, axis=0)
     turns = (edges[:, 0] * after[:, 1] - edges[:, 1] * after[:, 0]) / (
@@ -142,8 +142,9 @@ def _from_top_left(corners_px: Sequence[Point]) -> NDArray[np.float64]:
     # Below sin 30 degrees two edges are nearly in line: no tilt that is any use shows a card so.
     if turns.min() < 0.5:
         raise CardError(
-            "The four corners are not those of a card: they are in line, or one lies inside the other three",
-            mend="Mark the four corners of the card again, where its edges would meet.",
+            f"The four corners are not those of a {called}: "
+            "they are in line, or one lies inside the other three",
+            mend=f"Mark the four corners of the {called} again, where its edges would meet.",
         )
     leaning = [
         abs(atan2(edge[1] - edges[i - 2][1], edge[0] - edges[i - 2][0])) for i, edge in enumerate(edges)

@@ -226,7 +226,7 @@ def _beside_thing(
     marked: Literal["by edges", "by hand"] = "by edges"
     how = ""
     if corners is None:
-        found = find_card(photo.srgb8, long_to_short=float(thing.long_in / thing.short_in))
+        found = find_card(photo.srgb8, thing=thing)
         corners = found.corners_px
         how = f" The {thing.called} was found by itself: look whether its outline is right."
     elif not isinstance(reference, CardCorners) and not reference.exact:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from palettes.encodings import lin_to_srgb8
 from swatches.card import beside_card, straight_view
+from swatches.card_find import find_card
 from swatches.card_plane import CARD_LONG_IN, CARD_SHORT_IN, CardError, find_card_plane
 from swatches.clicks import PointError
 from swatches.known_sizes import A4_PAPER, CARD
@@ -167,6 +168,19 @@ def test_paper_has_no_thickness_to_speak_of() -> None:
     plane = find_card_plane(sheet, width_px=4000, height_px=3000, thing=A4_PAPER)
     assert "thick" not in plane.note
     assert plane.card_width_in * 25.4 == pytest.approx(297)
+
+
+def test_faults_name_what_was_asked_for() -> None:
+    thin = [(100, 100), (800, 100), (800, 200), (100, 200)]
+    line = [(100, 100), (300, 100), (500, 100), (300, 400)]
+    for corners in (thin, line, [(100, 100), (110, 100), (800, 600), (100, 600)]):
+        with pytest.raises(CardError) as caught:
+            find_card_plane(corners, width_px=WIDE, height_px=HIGH, thing=A4_PAPER)
+        assert "sheet of A4" in str(caught.value)
+        assert "card" not in f"{caught.value} {caught.value.mend}"
+    with pytest.raises(CardError, match="No sheet of A4 was found") as caught:
+        find_card(np.full((300, 400, 3), 120, np.uint8), thing=A4_PAPER)
+    assert "card" not in caught.value.mend
 
 
 def test_density_is_the_photographs_own_or_less() -> None:

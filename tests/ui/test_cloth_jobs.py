@@ -111,7 +111,7 @@ def test_a_card_is_found_and_cautions_follow_the_cloth(
     assert add(photo, stash, "--name", "river", "--card", "--report", str(report)) == 0
     told = capsys.readouterr().out
     assert "found by itself" in told
-    assert "Trust: scale ±0.8 %, colour: not measured" in told
+    assert "Trust: scale ±1.2 %, colour: not measured" in told
     assert "It looks like this." in told
     with Image.open(report) as picture:
         assert picture.format == "JPEG"
@@ -232,7 +232,7 @@ def test_a_chart_is_found_in_a_photograph_and_in_a_folder(
         (["--points", "1,2", "3,4"], "--apart is missing"),
         (["--card", "1,2", "3,4"], "2 corners of the card"),
         (["--card", "--exact"], "--exact says nothing"),
-        (["--paper", "A4"], "No card was found"),
+        (["--paper", "A4"], "No sheet of A4 was found"),
         (["--photo-ppi", "60", "--tick", "1 mm"], "--tick says nothing"),
         (["--ruler-ticks", "5,5", "300,200", "--tick", "0"], "no length"),
         (["--ruler-ticks", "5,5", "300,900"], "outside the picture"),

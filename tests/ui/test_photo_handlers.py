@@ -225,7 +225,7 @@ def test_the_repeat_is_marked_by_hand(photo: str) -> None:
         ({"how": "sheet"}, "No photo sheet is seen"),
         ({"how": "sheet", "bar": "9 mm"}, "100 mm bar"),
         ({"how": "ticks"}, "The markers have not been moved."),
-        ({"how": "A4"}, "No card was found"),
+        ({"how": "A4"}, "No sheet of A4 was found"),
         ({"how": "ppi", "ppi": "100", "colour": "grey"}, "The markers have not been moved."),
     ],
 )
