@@ -46,11 +46,13 @@ class EvenRow:
     weight: float
 
 
-def cut_strip(photo_srgb8: NDArray[np.uint8], start_px: Point, end_px: Point) -> Strip:
-    """The strip along a line, as wide as 6 % of its length."""
+def cut_strip(
+    photo_srgb8: NDArray[np.uint8], start_px: Point, end_px: Point, *, reach: float = 0.03
+) -> Strip:
+    """The strip along a line, reaching a share of the line's length to both sides of it."""
     start, end = np.array(start_px), np.array(end_px)
     length = hypot(*(end - start))
-    half_px = max(8.0, 0.03 * length)
+    half_px = max(8.0, reach * length)
     low = np.maximum(np.floor(np.minimum(start, end) - half_px - 4), 0).astype(int)
     high = np.ceil(np.maximum(start, end) + half_px + 4).astype(int)
     part = photo_srgb8[low[1] : high[1], low[0] : high[0]]

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swatches.ruler_strip import STEPS_PER_PX, EvenRow, Strip, cut_strip, even_rows, evened, read_at
+from swatches.tick_lengths import long_ticks_every
 
 __all__ = ["FollowedTicks", "follow_ticks"]
 
@@ -26,6 +27,7 @@ _MOST_BANDS = 4
 _SHARE_THERE = 0.85
 _SHARE_DOUBTED = 0.7
 _MOST_MISFIT = 0.08
+_LONG_TICKS_REACH = 0.08
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,8 @@ class FollowedTicks:
     change: float
     """How much longer the longest pitch is than the shortest, as a share: 0 from straight above."""
     misfit_px: float
+    long_every: int | None = None
+    """Ticks from one of the longest to the next, where that is plain."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +79,25 @@ def follow_ticks(photo_srgb8: NDArray[np.uint8], start_px: Point, end_px: Point)
     strip = cut_strip(photo_srgb8, start_px, end_px)
     combs = [comb for row in even_rows(strip) for comb in _combs(strip, row)]
     best = _finest(combs)
-    return None if best is None else _measured(best, strip.px_per_step)
+    if best is None:
+        return None
+    wide = cut_strip(photo_srgb8, start_px, end_px, reach=_LONG_TICKS_REACH)
+    return _measured(best, wide)
 
 
-def _measured(comb: _Comb, px_per_step: float) -> FollowedTicks | None:
-    places = comb.steps * px_per_step
+def _measured(comb: _Comb, wide: Strip) -> FollowedTicks | None:
+    places = comb.steps * wide.px_per_step
     curve = np.polynomial.Polynomial.fit(comb.numbers, places, 3)
     pitch = curve.deriv()(comb.numbers)
     if pitch.min() <= 0:
         return None
     middle = float(curve.deriv()((comb.numbers[0] + comb.numbers[-1]) / 2))
     misfit_px = float((places - curve(comb.numbers)).std())
-    return FollowedTicks(len(places), middle, float(pitch.max() / pitch.min() - 1), misfit_px)
+    every_place = curve(np.arange(comb.numbers[0], comb.numbers[-1] + 1)) / wide.px_per_step
+    long_every = long_ticks_every(
+        wide.bands[comb.channel], every_place, middle / wide.px_per_step, sign=comb.sign, strong=comb.contrast
+    )
+    return FollowedTicks(len(places), middle, float(pitch.max() / pitch.min() - 1), misfit_px, long_every)
 
 
 def _combs(strip: Strip, row: EvenRow) -> list[_Comb]:
@@ -187,6 +198,8 @@ def _finest(combs: list[_Comb]) -> _Comb | None:
     same = [comb for comb in good if comb.sign == best.sign and _multiple(comb.times / best.times)]
     most = max(comb.times for comb in same)
     finest = max((comb for comb in same if comb.times > 0.97 * most), key=lambda comb: comb.weight)
+    if finest.weight < 0.5 * best.weight:
+        return None
     for comb in good:
         ratio = comb.times / finest.times
         if comb.weight > 0.6 * best.weight and not _multiple(ratio) and not _multiple(1 / ratio):

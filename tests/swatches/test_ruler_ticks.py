@@ -11,6 +11,7 @@ import pytest
 from swatches.ruler_scale import RulerTicks, scale_from_ticks
 from swatches.ruler_ticks import follow_ticks
 from swatches.scale import ScaleError
+from swatches.tick_lengths import doubt_tick, long_ticks_every
 
 PX_PER_MM = 12
 MM, SIXTEENTH, EIGHTH = Fraction(10, 254), Fraction(1, 16), Fraction(1, 8)
@@ -95,6 +96,9 @@ def test_scale_of_many_rulers(tick_in: Fraction, style: str, seed: int) -> None:
     photo, start, end, ppi = photo_of_ruler(tick_in, style, seed)
     found = scale_from_ticks(photo, RulerTicks(start, end, tick_in))
     assert found.ppi == pytest.approx(ppi, rel=0.005)
+    assert "look whether" not in found.note
+    assert found.off is not None
+    assert found.off < 0.2
 
 
 @pytest.mark.parametrize("seed", [11, 12, 13])
@@ -103,3 +107,43 @@ def test_cloth_without_a_ruler_is_refused(seed: int) -> None:
     assert follow_ticks(photo, start, end) is None
     with pytest.raises(ScaleError, match="No even row"):
         scale_from_ticks(photo, RulerTicks(start, end))
+
+
+def test_long_ticks_that_contradict_the_length_are_said() -> None:
+    photo, start, end, _ = photo_of_ruler(MM, "white", 1)
+    said = scale_from_ticks(photo, RulerTicks(start, end, SIXTEENTH))
+    assert "tick is long, as where ticks are millimetres: look whether 1/16 in is right." in said.note
+    assert said.off is not None
+    assert said.off > 0.3
+    photo, start, end, _ = photo_of_ruler(SIXTEENTH, "white", 3)
+    said = scale_from_ticks(photo, RulerTicks(start, end, MM))
+    assert "as on a ruler of inches: look whether 1 mm is right." in said.note
+
+
+@pytest.mark.parametrize(
+    ("every", "tick_in", "doubted"),
+    [
+        (None, SIXTEENTH, False),
+        (10, MM, False),
+        (5, Fraction(5, 254), False),
+        (10, Fraction(1, 10), False),
+        (10, SIXTEENTH, True),
+        (5, EIGHTH, True),
+        (8, SIXTEENTH, False),
+        (16, SIXTEENTH, False),
+        (32, SIXTEENTH, True),
+        (16, EIGHTH, True),
+        (4, MM, True),
+    ],
+)
+def test_which_patterns_speak_against_a_length(every: int | None, tick_in: Fraction, doubted: bool) -> None:
+    assert bool(doubt_tick(every, tick_in)) is doubted
+
+
+def test_ticks_all_as_long_say_nothing() -> None:
+    bands = np.random.default_rng(1).normal(0, 0.1, (20, 2000)).astype(np.float32)
+    places = np.arange(10.0, 1990.0, 20.0)
+    bands[:10, places.astype(int)] += 5
+    assert long_ticks_every(bands, places, 20.0, sign=1, strong=5) is None
+    bands[10:16, places[3::10].astype(int)] += 5
+    assert long_ticks_every(bands, places, 20.0, sign=1, strong=5) == 10
