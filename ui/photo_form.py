@@ -112,10 +112,10 @@ def _reference(laid: LaidPhoto, held: _Held, form: PhotoForm) -> Reference:
         case "sheet":
             return PhotoSheet(read_bar(str(form.bar or "")))
         case "card":
-            found = laid.found == "card" and not _moved(laid, held, "card")
-            if not found:
-                _check_moved(laid, held, "card", "corners of the card")
-            return Card(_four(held, "card"), exact=found or form.snap is not True)
+            if laid.found == "card" and not _moved(laid, held, "card"):
+                return Card()
+            _check_moved(laid, held, "card", "corners of the card")
+            return Card(_four(held, "card"), exact=form.snap is not True)
         case "A4" | "Letter":
             page = "A4" if form.how == "A4" else "Letter"
             if not _moved(laid, held, "card"):

@@ -12,8 +12,10 @@ from PIL import Image
 
 from benchmarks.sim.fabrics import render
 from swatches.by_eye import ByEye
+from swatches.measure import measure_photo
+from swatches.references import Card
 from tests.swatches.charts import with_chart
-from tests.swatches.shots import sheet_shot
+from tests.swatches.shots import other_shot, sheet_shot
 from ui.photo_form import PhotoForm
 from ui.photo_handlers import Kept, keep_cloth, lay_photo, try_cloth
 from ui.photo_tray import PhotoTray
@@ -137,6 +139,21 @@ def test_a_card_and_a_crop(shelf: Shelf, photo: str) -> None:
     cropped = {**laid, "crop": [[600.0, 400.0], [300.0, 100.0]]}
     keep(shelf, tray, cropped, how="ppi", ppi="50", name="a part")
     assert shelf.find("a part").tile_srgb8.shape == (300, 300, 3)
+
+
+def test_a_found_card_is_as_sure_as_by_the_command(tmp_path: Path) -> None:
+    file = tmp_path / "card.jpg"
+    file.write_bytes(other_shot("card", "batik", 14)[0].jpeg)
+    tray = PhotoTray()
+    laid = lay_photo(tray, str(file)).photo
+    assert laid is not None
+    assert laid["how"] == "card"
+    tried = try_cloth(tray, laid, {"token": ""}, PhotoForm(how="card", name="river"))
+    assert tried.tried is not None
+    swatch = tray.find_tried(tried.tried["token"]).swatch
+    alone = measure_photo(file, name="river", reference=Card()).swatch
+    assert "found by itself" in swatch.scale_note
+    assert (swatch.ppi, swatch.scale_off) == (alone.ppi, alone.scale_off)
 
 
 def test_the_sheet_is_found_and_the_colour_corrected_by_eye(shelf: Shelf, tmp_path: Path) -> None:
