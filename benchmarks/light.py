@@ -38,7 +38,6 @@ from benchmarks.sim.lit_shot import Laid, in_light, lay, photograph
 from palettes.encodings import lin16_of_srgb8, srgb8_to_lin
 from palettes.lightness import lab_from_lin
 from swatches.blur import read_cloth_blur, read_outline_blur
-from swatches.camera_tilt import tilt_of_plane_deg
 from swatches.card_find import find_card
 from swatches.card_plane import CardError, find_card_plane
 from swatches.clipping import clipped_share
@@ -252,7 +251,7 @@ def _card_said(laid: Laid, photo: np.ndarray) -> dict[str, object]:
     off = min(float(np.hypot(*apart.T).max()) for apart in turned)
     rows, columns = photo.shape[:2]
     plane = find_card_plane(corners, width_px=columns, height_px=rows)
-    found = tilt_of_plane_deg(plane)
+    found = plane.tilt_deg
     outline = read_outline_blur(photo, plane)
     said = [fault.name for fault in (*tilt_faults(found), *blur_faults(outline, None))]
     level = None if outline is None else round(max(outline.level_px, outline.upright_px), 2)

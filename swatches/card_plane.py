@@ -56,13 +56,14 @@ class CardPlane:
     """Pixels per inch at the card, in the direction that has fewer."""
     uncertainty: float
     """Share by which the scale may be off up to one length of the card around it (19 of 20 cases)."""
+    tilt_deg: float | None
+    """The angle between the camera's axis and straight down on it; None where no pose fits."""
     note: str
 
     @property
     def corners_in(self) -> NDArray[np.float64]:
         """The card's corners (4, 2) in this plane, round from the upper left."""
-        half = np.array([self.card_width_in, self.card_height_in]) / 2
-        return np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half
+        return _corners_in(self.card_width_in, self.card_height_in)
 
 
 def find_card_plane(
@@ -93,8 +94,8 @@ def find_card_plane(
     wide, high = thing.long_in, thing.short_in
     if down > across:
         wide, high = high, wide
-    own = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (float(wide) / 2, float(high) / 2)
-    pose = pose_over(own, corners, width_px=width_px, height_px=height_px) if thing.thick_in else None
+    own = _corners_in(float(wide), float(high))
+    pose = pose_over(own, corners, width_px=width_px, height_px=height_px)
     # Seen past its edges, a face parallel to the cloth hides a larger piece of it of the same shape.
     nearer = 0.0 if pose is None else thing.thick_in / (pose.height_in + thing.thick_in)
     hidden = own / (1 - nearer)
@@ -120,8 +121,13 @@ def find_card_plane(
         note += f" The {called} is small in the picture: photograph it from nearer for a better scale."
     return CardPlane(
         to_photo, float(wide) / (1 - nearer), float(high) / (1 - nearer), width_px, height_px, ppi,
-        uncertainty, note,
+        uncertainty, None if pose is None else pose.tilt_deg, note,
     )  # fmt: skip
+
+
+def _corners_in(wide: float, high: float) -> NDArray[np.float64]:
+    """Corners (4, 2) of a rectangle round its middle, from the upper left."""
+    return np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (wide / 2, high / 2)
 
 
 def _from_top_left(corners_px: Sequence[Point], *, called: str) -> NDArray[np.float64]:

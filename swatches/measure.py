@@ -11,9 +11,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from swatches.across_scale import ShownAcross, scale_from_across
 from swatches.blur import read_cloth_blur, read_outline_blur
-from swatches.camera_tilt import tilt_of_plane_deg
 from swatches.card import MOST_KEPT_PPI, CardError, beside_card, check_clear, straight_view
 from swatches.card_find import find_card
 from swatches.card_plane import CardPlane, find_card_plane
@@ -32,7 +30,14 @@ from swatches.line_snap import snap_corners
 from swatches.references import Card, ColourReference, Paper, PhotoSheet, Reference
 from swatches.resampling import map_points, resample_light
 from swatches.ruler_scale import RulerTicks, scale_from_ticks
-from swatches.scale import CardCorners, TwoPoints, scale_from_points, scale_from_ppi
+from swatches.scale import (
+    CardCorners,
+    ShownAcross,
+    TwoPoints,
+    scale_from_across,
+    scale_from_points,
+    scale_from_ppi,
+)
 from swatches.seen_crop import SeenCrop, straight_crop, to_view_px
 from swatches.sheet_view import view_sheet
 from swatches.swatch import WIDTH_OF_FABRIC_IN, ColourFrom, Swatch, make_swatch
@@ -174,11 +179,11 @@ def _elsewhere(
     outline = None
     if isinstance(reference, Card | Paper | CardCorners):
         straight, marks, plane, ends = _beside_thing(photo, reference, crop)
-        tilted = (*ends, *tilt_faults(tilt_of_plane_deg(plane)))
+        seen = (*ends, *tilt_faults(plane.tilt_deg))
         outline = read_outline_blur(photo.srgb8, plane)
     else:
         straight, along_deg = _square_on(photo, reference, crop)
-        tilted = tilt_faults(ruler_deg=along_deg)
+        seen = tilt_faults(ruler_deg=along_deg)
     stored, ppi, off, note, to_photo = straight
     found = coloured(photo, stored, colour)
     blurred = blur_faults(outline, None if outline else read_cloth_blur(found.cloth_lin, ppi=ppi))
@@ -190,7 +195,7 @@ def _elsewhere(
         colour_from=found.colour_from,
         colour_note=found.note,
         clipped=clipped_share(stored, ppi=ppi),
-        faults=(*tilted, *blurred, *found.faults),
+        faults=(*seen, *blurred, *found.faults),
         marks_px=marks,
         chart_px=found.chart_px,
     )

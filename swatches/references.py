@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from swatches.across_scale import ShownAcross
 from swatches.chart_colours import Edition
 from swatches.ruler_scale import RulerTicks
-from swatches.scale import CardCorners, TwoPoints, TypedPpi
+from swatches.scale import CardCorners, ShownAcross, TwoPoints, TypedPpi
 from swatches.sheet_layout import PAPER_REFLECTANCE, Page
 
 __all__ = ["Card", "Chart", "ColourReference", "GreyCard", "Paper", "PhotoSheet", "Reference", "WhitePaper"]

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from swatches.camera_tilt import tilt_along_deg
 from swatches.clicks import check_inside
+from swatches.measured_scale import MeasuredScale, ScaleError
 from swatches.ruler_ticks import follow_ticks
-from swatches.scale import MeasuredScale, ScaleError
 from swatches.swatch import check_ppi
 from swatches.tick_lengths import doubt_tick
 

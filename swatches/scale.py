@@ -10,33 +10,28 @@ from fractions import Fraction
 from math import hypot, isfinite
 
 from swatches.clicks import CLICK_PX, check_inside
+from swatches.measured_scale import MeasuredScale, ScaleError
 from swatches.swatch import LEAST_PPI, MOST_PPI
 
 __all__ = [
     "CardCorners",
-    "MeasuredScale",
-    "Scale",
-    "ScaleError",
+    "ShownAcross",
     "TwoPoints",
     "TypedPpi",
+    "scale_from_across",
     "scale_from_points",
     "scale_from_ppi",
 ]
 
 _LEAST_APART_PX = 20.0
 _LONGEST_IN = 240
+_EDGE_IN = 0.25
+"""How far off either end of a length is that was measured by hand up to the edge of a picture (ours)."""
+_MOST_OFF = 0.5
 _TILTED = 0.035
 """What a camera tilted by up to 25 degrees costs 70 mm from two points, at the median (simulated)."""
 
 Point = tuple[float, float]
-
-
-class ScaleError(ValueError):
-    """A scale that cannot be used. Carries how to mend it."""
-
-    def __init__(self, why: str, *, mend: str) -> None:
-        self.mend = mend
-        super().__init__(f"{why}.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +54,13 @@ class TwoPoints:
 
 
 @dataclass(frozen=True, slots=True)
+class ShownAcross:
+    """How much cloth the photograph, or the piece of it that is used, shows from left to right."""
+
+    across_in: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class CardCorners:
     """Where the four corners of a bank-card-size card lie in the photograph, in any order.
 
@@ -66,21 +68,6 @@ class CardCorners:
     """
 
     corners_px: tuple[Point, Point, Point, Point]
-
-
-Scale = TypedPpi | TwoPoints | CardCorners
-
-
-@dataclass(frozen=True, slots=True)
-class MeasuredScale:
-    """Pixels per inch of cloth, and where they came from in plain words."""
-
-    ppi: float
-    note: str
-    off: float | None = None
-    """Share by which it may be off in 19 of 20 cases, as far as can be said."""
-    tilt_deg: float | None = None
-    """How far the camera looked off straight down along what was measured, where that shows."""
 
 
 def scale_from_ppi(ppi: float) -> MeasuredScale:
@@ -124,6 +111,35 @@ def scale_from_points(points: TwoPoints, *, width_px: int, height_px: int) -> Me
         f"±{share:.1%}. True only if the camera looked straight down: with a tilt it is several per cent "
         "off away from the two points.",
         off=max(share, _TILTED),
+    )
+
+
+def scale_from_across(shown: ShownAcross, *, width_px: float) -> MeasuredScale:
+    """The scale of a photograph, or a piece of one, that is so many pixels wide, taken square-on.
+
+    Raises: ScaleError for what is no length of cloth, and for a density at which no cloth is photographed.
+    Example: scale_from_across(ShownAcross(Fraction(12)), width_px=3600).ppi -> 300.0
+    """
+    across_in = float(shown.across_in)
+    if not 0 < across_in <= _LONGEST_IN:
+        raise ScaleError(
+            f"A photograph cannot show {across_in:g} inches of cloth from left to right",
+            mend='Say how much cloth it shows from its left edge to its right one, such as "12 in".',
+        )
+    ppi = width_px / across_in
+    if not LEAST_PPI <= ppi <= MOST_PPI:
+        raise ScaleError(
+            f"{across_in:g} inches of cloth over {width_px:.0f} pixels are {ppi:.4g} pixels per inch; "
+            f"{LEAST_PPI:g} to {MOST_PPI:g} are possible",
+            mend="Check how much cloth is seen from left to right.",
+        )
+    off = min(hypot(hypot(_EDGE_IN, _EDGE_IN) / across_in, _TILTED), _MOST_OFF)
+    return MeasuredScale(
+        ppi,
+        f"Scale: {ppi:.4g} pixels per inch, as {across_in:.4g} inches of cloth are said to be seen from left "
+        f"to right; nothing in the photograph bears it out. Take it as ±{off:.0%}, if each end is within a "
+        "quarter of an inch and the camera looked about straight down.",
+        off=off,
     )
 
 

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from swatches.card import MOST_KEPT_PPI
 from swatches.clipping import clipped_share
 from swatches.lens_sampling import sample_plane
-from swatches.scale import ScaleError
+from swatches.measured_scale import ScaleError
 from swatches.sheet_find import FoundSheet, SheetError, find_sheet
 from swatches.sheet_light import SheetLight, read_sheet_light
 

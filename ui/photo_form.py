@@ -7,7 +7,6 @@ from math import isfinite
 from typing import Any, cast
 
 from blocks.lengths import parse_inches
-from swatches.across_scale import ShownAcross
 from swatches.finish import RepeatChoice
 from swatches.references import (
     Card,
@@ -21,7 +20,7 @@ from swatches.references import (
 )
 from swatches.repeat import repeat_from_clicks
 from swatches.ruler_scale import RulerTicks
-from swatches.scale import TwoPoints, TypedPpi
+from swatches.scale import ShownAcross, TwoPoints, TypedPpi
 from swatches.seen_crop import SeenCrop
 from ui.mistakes import Mistake
 from ui.photo_known import read_bar

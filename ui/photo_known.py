@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Literal, cast
 
 from blocks.lengths import parse_inches
-from swatches.across_scale import ShownAcross
 from swatches.crop import Crop
 from swatches.finish import RepeatChoice
 from swatches.references import (
@@ -23,7 +22,7 @@ from swatches.references import (
 )
 from swatches.repeat import repeat_from_clicks
 from swatches.ruler_scale import RulerTicks
-from swatches.scale import TwoPoints, TypedPpi
+from swatches.scale import ShownAcross, TwoPoints, TypedPpi
 from ui.mistakes import Mistake
 from ui.settings import PHOTO_PPI
 

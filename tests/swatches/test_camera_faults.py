@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 from benchmarks.sim.fabrics import lin_to_srgb8, render, weave_factor
 from palettes.encodings import srgb8_to_lin
 from swatches.blur import OutlineBlur, read_cloth_blur, read_outline_blur
-from swatches.camera_tilt import tilt_of_plane_deg
 from swatches.card_plane import CardPlane, find_card_plane
 from swatches.faults import blur_faults, tilt_faults
 from swatches.measure import measure_photo
@@ -38,7 +37,7 @@ def plane_of(corners: list[tuple[float, float]]) -> CardPlane:
 @pytest.mark.parametrize("tilt_deg", [2.0, 15.0, 33.0])
 def test_tilt_from_a_card(tilt_deg: float) -> None:
     _, corners = card_shot(tilt_deg=tilt_deg)
-    found = tilt_of_plane_deg(plane_of(corners))
+    found = plane_of(corners).tilt_deg
     assert found == pytest.approx(tilt_deg, abs=3)
     assert bool(tilt_faults(found)) is (tilt_deg > 25)
 

@@ -19,10 +19,11 @@ from swatches.faults import cloth_faults
 from swatches.known_sizes import A4_PAPER, CARD, LETTER_PAPER
 from swatches.line_snap import snap_corners
 from swatches.measure import measure_photo
+from swatches.measured_scale import ScaleError
 from swatches.photo_folder import FolderError, contact_sheet, measure_folder, photo_files
 from swatches.references import Card, GreyCard, PhotoSheet, WhitePaper
 from swatches.ruler_scale import RulerTicks, scale_from_ticks
-from swatches.scale import ScaleError, TypedPpi
+from swatches.scale import TypedPpi
 from swatches.sheet_find import SheetError
 from swatches.solids import solid_swatch
 from swatches.stash import Stash

@@ -13,10 +13,11 @@ from swatches.card_plane import find_card_plane
 from swatches.crop import Crop, CropError
 from swatches.known_sizes import A4_PAPER
 from swatches.measure import measure_photo
+from swatches.measured_scale import ScaleError
 from swatches.photo import PhotoError
 from swatches.references import Card, Paper
 from swatches.resampling import resample
-from swatches.scale import CardCorners, ScaleError, TwoPoints, TypedPpi
+from swatches.scale import CardCorners, TwoPoints, TypedPpi
 from swatches.swatch import Swatch, SwatchError
 from tests.swatches.pictures import saved, smooth, speckled
 

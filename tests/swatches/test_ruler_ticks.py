@@ -8,9 +8,9 @@ import cv2
 import numpy as np
 import pytest
 
+from swatches.measured_scale import ScaleError
 from swatches.ruler_scale import RulerTicks, scale_from_ticks
 from swatches.ruler_ticks import follow_ticks
-from swatches.scale import ScaleError
 from swatches.tick_lengths import doubt_tick, long_ticks_every
 
 PX_PER_MM = 12

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from swatches.across_scale import ShownAcross, scale_from_across
 from swatches.clicks import PointError
-from swatches.scale import ScaleError, TwoPoints, scale_from_points, scale_from_ppi
+from swatches.measured_scale import ScaleError
+from swatches.scale import ShownAcross, TwoPoints, scale_from_across, scale_from_points, scale_from_ppi
 
 SIZE = {"width_px": 4000, "height_px": 3000}
 

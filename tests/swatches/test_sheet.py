@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from palettes.difference import ciede2000
 from palettes.encodings import srgb8_to_lin
 from palettes.lightness import lab_from_lin
-from swatches.scale import ScaleError
+from swatches.measured_scale import ScaleError
 from swatches.sheet_find import SheetError, find_sheet
 from swatches.sheet_layout import PAPERS_MM, TAG_MM, sheet_layout
 from swatches.sheet_light import read_sheet_light
