@@ -48,8 +48,8 @@ def add_routes(app: FastAPI, room: Workroom, tray: PhotoTray) -> None:
         return JSONResponse({"what": told.what, "mend": told.mend}, status_code=422)
 
     @app.get("/cloth/{key}.png")
-    def cloth(key: str) -> Response:
-        return _kept(room.cloth_png(key), "image/png")
+    def cloth(key: str, seen: str | None = None) -> Response:
+        return _kept(room.cloth_png(key, seen=seen), "image/png")
 
     @app.get("/shelf.json")
     def shelf() -> Response:
@@ -76,14 +76,16 @@ def add_routes(app: FastAPI, room: Workroom, tray: PhotoTray) -> None:
 
     @app.get("/picture.png")
     def picture(request: Request) -> Response:
-        view = read_view(request.query_params.get("view"))
-        return _kept(room.picture_png(_choice(request), view), "image/png")
+        asked = request.query_params
+        view = read_view(asked.get("view"))
+        return _kept(room.picture_png(_choice(request), view, seen=asked.get("seen")), "image/png")
 
     @app.get("/near.png")
     def near(request: Request) -> Response:
         asked = request.query_params
         part = near_part(asked)
-        return _kept(room.near_png(_choice(request), read_view(asked.get("view")), part), "image/png")
+        view = read_view(asked.get("view"))
+        return _kept(room.near_png(_choice(request), view, part, seen=asked.get("seen")), "image/png")
 
     @app.get("/photo/{token}.jpg")
     def photo(token: str) -> Response:

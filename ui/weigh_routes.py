@@ -19,12 +19,14 @@ def add_weigh_routes(app: FastAPI, room: Workroom) -> None:
     def weigh(request: Request) -> Response:
         asked = request.query_params
         viewing, view = looking_from({name: asked.get(name, "")[:40] for name in LOOKING})
-        return _kept(room.weighed_png(choice_from_query(asked.multi_items()), viewing, view))
+        choice = choice_from_query(asked.multi_items())
+        return _kept(room.weighed_png(choice, viewing, view, seen=asked.get("seen")))
 
     @app.get("/line.png")
     def line(request: Request) -> Response:
-        choice = choice_from_query(request.query_params.multi_items())
-        return _kept(screen_png(line_of_cloths(room.worked(choice))[2]()))
+        asked = request.query_params
+        worked = room.worked(choice_from_query(asked.multi_items()), seen=asked.get("seen"))
+        return _kept(screen_png(line_of_cloths(worked)[2]()))
 
 
 def _kept(png: bytes) -> Response:

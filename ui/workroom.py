@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 from hashlib import blake2s
 from threading import Lock
+from typing import TypeVar
 
 import cv2
 import numpy as np
@@ -30,6 +32,8 @@ from ui.quilt_choice import make_making
 from ui.shelf import Shelf
 
 __all__ = ["Workroom", "screen_png", "screen_ppi", "taken_ppi"]
+
+_Made = TypeVar("_Made")
 
 _CLOTH_SIDE_PX = 144
 _BLOCK_SIDE_PX = 112
@@ -60,10 +64,16 @@ def _longer_in(drafted: Drafted) -> float:
     return float(max(drafted.draft.finished_width_in, drafted.draft.finished_height_in))
 
 
+class _ChangedError(Exception):
+    """Something is asked for as it was seen; it is not kept, and its cloth has changed meanwhile."""
+
+
 class Workroom:
     """One for a running page. Everything kept is found again by the choice it was made for.
 
-    Several threads may ask at once.
+    Several threads may ask at once. A picture is asked for by an address that was handed out before, while
+    cloth may be taken out of the stash at any moment: `seen`, the stamp in that address, asks for it as its
+    cloth was then, if that is still kept. Otherwise, and without it, all is as the cloth is now.
     """
 
     def __init__(self, shelf: Shelf) -> None:
@@ -101,10 +111,9 @@ class Workroom:
             choice.block, tuple(cloths.items()), choice.seam_in, choice.width_in, choice.upright, choice.quilt
         )
 
-    def worked(self, choice: Choice) -> Worked:
+    def worked(self, choice: Choice, *, seen: str | None = None) -> Worked:
         """The choice worked out; two threads that ask for the same one wait for each other."""
-        with self._working:
-            return self._worked_before(choice, self.stamp(choice))
+        return self._of_choice(choice, seen, lambda stamp: self._worked_at(choice, stamp))
 
     def stamp(self, choice: Choice) -> str:
         """Stands for the cloths of a choice as they are now; "" where the stash has none of them.
@@ -136,31 +145,31 @@ class Workroom:
         """Every kind of edge of a quilt as it reads, the weakest first."""
         return self._kinds(choice, self.stamp(choice))
 
-    def cloth_png(self, key: str) -> bytes:
+    def cloth_png(self, key: str, *, seen: str | None = None) -> bytes:
         """The small picture of a cloth."""
-        return self._cloth_pngs(key, self.cloth_stamp(key))
+        return _as_seen(seen, lambda: self.cloth_stamp(key), lambda stamp: self._cloth_pngs(key, stamp))
 
-    def picture_png(self, choice: Choice, view: str) -> bytes:
+    def picture_png(self, choice: Choice, view: str, *, seen: str | None = None) -> bytes:
         """The picture of a choice as the page shows it."""
-        return self._picture_pngs(choice, view, self.stamp(choice))
+        return self._of_choice(choice, seen, lambda stamp: self._picture_pngs(choice, view, stamp))
 
-    def weighed_png(self, choice: Choice, viewing: Viewing, view: str) -> bytes:
+    def weighed_png(self, choice: Choice, viewing: Viewing, view: str, *, seen: str | None = None) -> bytes:
         """The picture of a choice in any view, looked at in any way, as fine as the page shows it.
 
         Raises: Mistake for the edges of a quilt, or for "seen" where nothing is unusual.
         """
-        return self._weighed(choice, viewing, view, self.stamp(choice))
+        return self._of_choice(choice, seen, lambda stamp: self._weighed(choice, viewing, view, stamp))
 
     def readings_in(self, choice: Choice, viewing: Viewing) -> tuple[EdgeReading, ...]:
         """Every edge of a block as it reads, looked at in any way."""
         return self.worked(choice).readings(viewing=viewing, cache=self._painted)
 
-    def near_png(self, choice: Choice, view: str, part: NearPart) -> bytes:
+    def near_png(self, choice: Choice, view: str, part: NearPart, *, seen: str | None = None) -> bytes:
         """A part of the picture, drawn from the cloth at a resolution of its own.
 
         Raises: FrameError for a part that leaves the picture.
         """
-        worked = self.worked(choice)
+        worked = self.worked(choice, seen=seen)
         frame = prepare_frame(worked.drafted.scene, ppi=part.ppi, window_px=part.window_px)
         with self._near.lock:
             shown = look(worked, view=view, ppi=part.ppi, frame=frame, cache=self._near)
@@ -170,10 +179,7 @@ class Workroom:
 
     def picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
         """The picture of a choice, painted afresh or partly kept from the last one."""
-        worked = self.worked(choice)
-        frame = self._frame(worked.drafted, ppi)
-        with self._painted.lock:
-            return look(worked, view=view, ppi=ppi, frame=frame, cache=self._painted)
+        return self._paint(self.worked(choice), view, ppi)
 
     def fresh_picture(self, choice: Choice, *, view: str, ppi: float) -> NDArray[np.uint8]:
         """The picture of a choice at a resolution that is asked for once: nothing of it is kept."""
@@ -186,10 +192,26 @@ class Workroom:
         for name in block_names():
             self.block_png(name)
 
-    def _find(self, key: str, _stamp: str) -> Swatch:
+    def _of_choice(self, choice: Choice, seen: str | None, make: Callable[[str], _Made]) -> _Made:
+        return _as_seen(seen, lambda: self.stamp(choice), make)
+
+    def _paint(self, worked: Worked, view: str, ppi: float) -> NDArray[np.uint8]:
+        frame = self._frame(worked.drafted, ppi)
+        with self._painted.lock:
+            return look(worked, view=view, ppi=ppi, frame=frame, cache=self._painted)
+
+    def _worked_at(self, choice: Choice, stamp: str) -> Worked:
+        with self._working:
+            return self._worked_before(choice, stamp)
+
+    def _find(self, key: str, stamp: str) -> Swatch:
+        if stamp != self.cloth_stamp(key):
+            raise _ChangedError
         return self.shelf.find(key)
 
-    def _worked(self, choice: Choice, _stamp: str) -> Worked:
+    def _worked(self, choice: Choice, stamp: str) -> Worked:
+        if stamp != self.stamp(choice):
+            raise _ChangedError
         roles = {role: self._cloth(key, role=role) for role, key in choice.cloths}
         drafted = self.drafted(choice)
         if choice.upright:
@@ -211,15 +233,16 @@ class Workroom:
     def _read_kinds(self, choice: Choice, _stamp: str) -> tuple[KindReading, ...]:
         return read_kinds(self.worked(choice), cache=self._painted)
 
-    def _weighed_png(self, choice: Choice, viewing: Viewing, view: str, _stamp: str) -> bytes:
-        worked = self.worked(choice)
+    def _weighed_png(self, choice: Choice, viewing: Viewing, view: str, stamp: str) -> bytes:
+        worked = self._worked_at(choice, stamp)
         frame = self._frame(worked.drafted, screen_ppi(worked.drafted))
         with self._painted.lock:
             shown = look_closer(worked, view=view, frame=frame, viewing=viewing, cache=self._painted)
         return screen_png(side_by_side([shown, roles_key(frame)]) if view == "roles" else shown)
 
-    def _picture_png(self, choice: Choice, view: str, _stamp: str) -> bytes:
-        return screen_png(self.picture(choice, view=view, ppi=screen_ppi(self.drafted(choice))))
+    def _picture_png(self, choice: Choice, view: str, stamp: str) -> bytes:
+        worked = self._worked_at(choice, stamp)
+        return screen_png(self._paint(worked, view, screen_ppi(worked.drafted)))
 
     def _cloth_png(self, key: str, stamp: str) -> bytes:
         return screen_png(look_at_cloth(self._cloths(key, stamp), side_px=_CLOTH_SIDE_PX))
@@ -228,6 +251,16 @@ class Workroom:
         if name not in block_names():
             raise Mistake("There is no such block.", mend="Choose a built-in block.")
         return screen_png(look_at_block(open_block(name), shelf=Shelf(None), side_px=_BLOCK_SIDE_PX))
+
+
+def _as_seen(seen: str | None, now: Callable[[], str], make: Callable[[str], _Made]) -> _Made:
+    """What is made at the stamp that was seen, if that is the one of now or is still kept; else of now."""
+    stamp = now() if seen is None else seen
+    while True:
+        try:
+            return make(stamp)
+        except _ChangedError:
+            stamp = now()
 
 
 def _draft(bare: Choice) -> Drafted:

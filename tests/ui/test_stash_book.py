@@ -168,3 +168,30 @@ def test_one_way_is_heard_of_too(capsys: pytest.CaptureFixture[str], room: Workr
     after = see_choice(room, HELD, Asked()).wall
     assert after is not None
     assert after["one_way"] is True
+
+
+def test_a_picture_already_asked_for_comes_though_its_cloth_is_taken_out(
+    room: Workroom, client: TestClient, file: Path
+) -> None:
+    wall = see_choice(room, HELD, Asked()).wall
+    assert wall is not None
+    small = f"/cloth/{RIVER.key}.png?seen={room.cloth_stamp(RIVER.key)}"
+    Stash(file).remove("river")
+    late = client.get(wall["src"])
+    assert late.status_code == 200
+    assert np.asarray(Image.open(io.BytesIO(late.content)))[100, 100].tolist() == [0x3A, 0x6A, 0x8A]
+    assert client.get(small).status_code == 200
+    assert client.get(wall["src"].partition("&seen=")[0]).status_code == 422, "asked for as it is now"
+    Stash(file).put_back("river")
+    assert client.get(wall["src"]).content == late.content
+
+
+def test_an_address_of_cloth_changed_since_and_not_kept_shows_it_as_it_is(
+    room: Workroom, client: TestClient, file: Path
+) -> None:
+    wall = see_choice(room, HELD, Asked()).wall
+    assert wall is not None
+    now = client.get(wall["src"]).content
+    address, _, _ = wall["src"].partition("&seen=")
+    assert client.get(f"{address}&seen=never").content == now
+    assert client.get(f"/cloth/{RIVER.key}.png?seen=never").status_code == 200
