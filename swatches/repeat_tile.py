@@ -8,7 +8,8 @@ from math import atan2, degrees
 import numpy as np
 from numpy.typing import NDArray
 
-from swatches.copies_in_line import Copies, join_copies
+from swatches.copies import Copies
+from swatches.copies_in_line import join_copies
 from swatches.lattice import square_cell
 from swatches.repeat import Repeat
 
