@@ -27,6 +27,7 @@ from swatches.keys import content_key, photo_key
 from swatches.known_colours import coloured, coloured_in_sheet
 from swatches.known_sizes import A4_PAPER, CARD, LETTER_PAPER, KnownSize
 from swatches.line_snap import snap_corners
+from swatches.paper_find import find_paper, snap_paper
 from swatches.references import Card, ColourReference, Paper, PhotoSheet, Reference
 from swatches.resampling import map_points, resample_light
 from swatches.ruler_scale import RulerTicks, scale_from_ticks
@@ -231,13 +232,14 @@ def _beside_thing(
     marked: Literal["by edges", "by hand"] = "by edges"
     how = ""
     if corners is None:
-        found = find_card(photo.srgb8, thing=thing)
+        paper = isinstance(reference, Paper)
+        found = find_paper(photo.srgb8, thing=thing) if paper else find_card(photo.srgb8)
         corners = found.corners_px
         how = f" The {thing.called} was found by itself: look whether its outline is right."
     elif not isinstance(reference, CardCorners) and not reference.exact:
-        snapped = snap_corners(photo.srgb8, corners)
-        if snapped.plain:
-            corners = snapped.corners_px
+        snapped = _at_edges(photo, corners, thing=thing)
+        if snapped is not None:
+            corners = snapped
             how = " The marked corners were moved to the edges found beside them."
         else:
             marked = "by hand"
@@ -277,6 +279,16 @@ def _beside_thing(
     )
     note = plane.note + how + _kept_note(ppi, share)
     return (stored, ppi, plane.uncertainty, note, to_photo), (tuple(corners),), plane, ends
+
+
+def _at_edges(photo: Photo, corners: Quad, *, thing: KnownSize) -> Quad | None:
+    """The corners where edges cross beside marked ones; None where no edges are plain."""
+    if thing is not CARD:
+        sheet = snap_paper(photo.srgb8, corners, thing=thing)
+        if sheet is not None:
+            return tuple((float(x), float(y)) for x, y in sheet)
+    snapped = snap_corners(photo.srgb8, corners)
+    return snapped.corners_px if snapped.plain else None
 
 
 def _square_on(

@@ -1,0 +1,86 @@
+"""Paper found on cloth by itself or beside clicks: truth is where the simulator laid it (benchmarks/sim)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+
+from benchmarks.paper import bare_photo, paper_photo
+from benchmarks.sim.paper_shot import paper_corners, paper_shot
+from swatches.card_plane import CardError
+from swatches.known_sizes import A4_PAPER, LETTER_PAPER
+from swatches.measure import measure_photo
+from swatches.paper_find import find_paper, snap_paper
+from swatches.rectangle_shape import shape_off
+from swatches.references import Paper
+
+
+@pytest.mark.parametrize("number", [7, 14, 26, 39, 70])
+def test_paper_is_found_on_pale_cloth_and_prints_that_no_limit_was_settled_on(number: int) -> None:
+    row = paper_photo(number)
+    assert row["found"]
+    assert row["auto_pct"] < 0.3
+    assert row["clicks_pct"] is not None
+    assert row["clicks_pct"] < 0.5
+
+
+@pytest.mark.parametrize("number", [2, 15])
+def test_no_paper_is_found_on_bare_cloth(number: int) -> None:
+    assert not bare_photo(number)
+
+
+def test_paper_whose_edges_are_lost_is_refused_and_takes_clicks(tmp_path: Path) -> None:
+    shot, thing = paper_shot(63)
+    with pytest.raises(CardError, match="No sheet of A4 was found") as refused:
+        find_paper(shot.rgb, thing=thing)
+    assert "Mark its four corners" in refused.value.mend
+    path = tmp_path / "photo.jpg"
+    path.write_bytes(shot.jpeg)
+    truth = shot.to_photo(shot.ref["paper"]) + 0.5
+    clicked = tuple((float(x) + 2, float(y) - 2) for x, y in truth)
+    found = measure_photo(path, name="cloth", reference=Paper("A4", clicked), repeat="as it is")  # type: ignore[arg-type]
+    near = np.hypot(*(np.array(found.marks_px[0])[:, None] - truth[None]).transpose(2, 0, 1)).min(axis=0)
+    assert near.max() < 8
+
+
+def _white_sheet(ratio: float) -> np.ndarray:
+    picture = np.full((900, 1200, 3), (150, 120, 90), np.uint8)
+    high = 420
+    picture[200 : 200 + high, 250 : 250 + round(high * ratio)] = 236
+    noise = np.random.default_rng(2).normal(0, 1.5, picture.shape)
+    return np.asarray(np.clip(cv2.GaussianBlur(picture, (0, 0), 0.8) + noise, 0, 255), dtype=np.uint8)
+
+
+def test_a_white_sheet_of_another_shape_is_not_taken_for_this_one() -> None:
+    assert find_paper(_white_sheet(297 / 210), thing=A4_PAPER).sure > 0.9
+    assert find_paper(_white_sheet(11 / 8.5), thing=LETTER_PAPER).sure > 0.9
+    for thing, ratio in ((A4_PAPER, 11 / 8.5), (LETTER_PAPER, 297 / 210), (A4_PAPER, 85.6 / 53.98)):
+        with pytest.raises(CardError):
+            find_paper(_white_sheet(ratio), thing=thing)
+
+
+def test_a_smaller_sheet_that_lies_on_a_white_cloth_is_the_paper() -> None:
+    picture = _white_sheet(297 / 210).astype(np.float32)
+    picture[300:510, 350:647] = (214, 218, 226)
+    found = find_paper(np.asarray(picture, dtype=np.uint8), thing=A4_PAPER)
+    assert np.ptp(np.array(found.corners_px)[:, 0]) == pytest.approx(297, abs=2)
+
+
+def test_marked_corners_in_a_cross_are_no_sheet() -> None:
+    shot, thing = paper_shot(14)
+    truth = shot.to_photo(shot.ref["paper"]) + 0.5
+    crossed = [(float(truth[i][0]), float(truth[i][1])) for i in (0, 2, 1, 3)]
+    assert snap_paper(shot.rgb, crossed, thing=thing) is None
+
+
+def test_the_shape_of_a_tilted_sheet_is_told_from_another() -> None:
+    # A camera 20 degrees aslant, 28 mm lens of 35 mm film: focal length 0.65 diagonals.
+    turn = cv2.Rodrigues(np.radians([14.0, 14.0, 5.0]))[0]
+    for ratio, fits in ((297 / 210, True), (11 / 8.5, False), (4 / 3, False)):
+        flat = paper_corners(np.zeros(2), np.array([ratio, 1.0]), 10.0)
+        seen = np.column_stack([flat, np.zeros(4)]) @ turn.T + (0.1, -0.05, 2.2)
+        corners = seen[:, :2] / seen[:, 2:] * 0.65 * 2500 + (1000, 750)
+        assert (shape_off(corners, thing=A4_PAPER, shape=(1500, 2000)) < 0.025) is fits
