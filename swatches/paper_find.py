@@ -12,7 +12,7 @@ from palettes.encodings import srgb8_to_lin
 from palettes.lightness import lab_from_lin
 from swatches.card_find import FoundCard, find_card
 from swatches.card_plane import CardError
-from swatches.known_sizes import KnownSize
+from swatches.known_sizes import A4_PAPER, LETTER_PAPER, KnownSize
 from swatches.paper_edges import SheetEdges, follow_edges
 from swatches.rectangle_shape import shape_off
 
@@ -30,6 +30,7 @@ _AS_PALE_LAB = 16.0
 _LEAST_SEEN, _SEEN_IN_ALL = 0.7, 0.8
 _MOST_TRIED = 8
 _LAB_PER_SHARE = 40.0
+_PAPERS = (A4_PAPER, LETTER_PAPER)
 """These limits are ours, settled on half of 80 simulated photographs (benchmarks.paper)."""
 
 Points = NDArray[np.float64]
@@ -43,23 +44,25 @@ def find_paper(photo_srgb8: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard
     fine, per_px = _shrunk(photo_srgb8, _FINE_PX)
     small, _ = _shrunk(fine, _WORK_PX)
     lab = np.asarray(lab_from_lin(srgb8_to_lin(small)), dtype=np.float32)
-    up = fine.shape[1] / small.shape[1]
-    proven: list[SheetEdges] = []
-    for quad in _quads(lab, thing=thing)[:_MOST_TRIED]:
-        edges = follow_edges(fine, quad * up, reach_px=6 * up)
-        if edges is not None and _proven(edges, thing=thing, shape=fine.shape):
-            proven.append(edges)
-    if not proven:
-        return _by_colour(photo_srgb8, thing=thing)
-    best = max(proven, key=lambda edges: sum(edges.seen))
-    # Plain cloth on a table has four edges as well: the paper is what lies inside.
-    for edges in proven:
-        if _inside(edges.corners_px, best.corners_px):
-            best = edges
-    return FoundCard(
-        tuple((float(x), float(y)) for x, y in best.corners_px * per_px),
-        _LAB_PER_SHARE * min(best.steps),
-        float(np.mean(best.seen)),
+    best = _sheet(fine, lab, thing=thing)
+    if best is not None:
+        return FoundCard(
+            tuple((float(x), float(y)) for x, y in best.corners_px * per_px),
+            _LAB_PER_SHARE * min(best.steps),
+            float(np.mean(best.seen)),
+        )
+    found = _by_colour(photo_srgb8, thing=thing)
+    if found is not None:
+        return found
+    for other in _PAPERS:
+        if other is not thing and _sheet(fine, lab, thing=other) is not None:
+            raise CardError(
+                f"No {thing.called} was found in the picture, but a {other.called}",
+                mend="Say that it is that paper, or mark the four corners of yours.",
+            )
+    raise CardError(
+        f"No {thing.called} was found in the picture",
+        mend="Mark its four corners, or lay it where the cloth's colour differs more from its own.",
     )
 
 
@@ -90,14 +93,29 @@ def _proven(edges: SheetEdges, *, thing: KnownSize, shape: tuple[int, ...]) -> b
     return seen and shape_off(edges.corners_px, thing=thing, shape=shape) <= _MOST_OFF
 
 
-def _by_colour(photo: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard:
-    found = find_card(photo, thing=thing)
-    if shape_off(np.array(found.corners_px), thing=thing, shape=photo.shape[:2]) > _MOST_OFF_ROUGHLY:
-        raise CardError(
-            f"No {thing.called} was found in the picture",
-            mend="Mark its four corners, or lay down one whose colour differs more from the cloth.",
-        )
-    return found
+def _sheet(fine: NDArray[np.uint8], lab: NDArray[np.float32], *, thing: KnownSize) -> SheetEdges | None:
+    """The sheet with the plainest edges, looked for in a small picture and followed in a finer one."""
+    up = fine.shape[1] / lab.shape[1]
+    proven: list[SheetEdges] = []
+    for quad in _quads(lab, thing=thing)[:_MOST_TRIED]:
+        edges = follow_edges(fine, quad * up, reach_px=6 * up)
+        if edges is not None and _proven(edges, thing=thing, shape=fine.shape):
+            proven.append(edges)
+    best = max(proven, key=lambda edges: sum(edges.seen), default=None)
+    # Plain cloth on a table has four edges as well: the paper is what lies inside.
+    for edges in proven:
+        if best is not None and _inside(edges.corners_px, best.corners_px):
+            best = edges
+    return best
+
+
+def _by_colour(photo: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard | None:
+    try:
+        found = find_card(photo, thing=thing)
+    except CardError:
+        return None
+    off = shape_off(np.array(found.corners_px), thing=thing, shape=photo.shape[:2])
+    return found if off <= _MOST_OFF_ROUGHLY else None
 
 
 def _quads(lab: NDArray[np.float32], *, thing: KnownSize) -> list[Points]:

@@ -58,8 +58,10 @@ def test_a_white_sheet_of_another_shape_is_not_taken_for_this_one() -> None:
     assert find_paper(_white_sheet(297 / 210), thing=A4_PAPER).sure > 0.9
     assert find_paper(_white_sheet(11 / 8.5), thing=LETTER_PAPER).sure > 0.9
     for thing, ratio in ((A4_PAPER, 11 / 8.5), (LETTER_PAPER, 297 / 210), (A4_PAPER, 85.6 / 53.98)):
-        with pytest.raises(CardError):
+        with pytest.raises(CardError) as refused:
             find_paper(_white_sheet(ratio), thing=thing)
+        other = "Letter" if thing is A4_PAPER else "A4"
+        assert (f"but a sheet of {other}" in str(refused.value)) is (ratio < 1.5)
 
 
 def test_a_smaller_sheet_that_lies_on_a_white_cloth_is_the_paper() -> None:
