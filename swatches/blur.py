@@ -84,12 +84,12 @@ def read_cloth_blur(cloth_lin: NDArray[np.float32], *, ppi: float) -> ClothBlur 
     """
     if ppi < _LEAST_PPI:
         return None
-    small = cloth_lin
+    light = np.asarray(luminance(np.ascontiguousarray(cloth_lin)), dtype=np.float32)
     if ppi > _PPI:
         size = tuple(max(32, round(side * _PPI / ppi)) for side in cloth_lin.shape[1::-1])
-        small = np.asarray(cv2.resize(cloth_lin, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
+        light = np.asarray(cv2.resize(light, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
     scale = min(1.0, ppi / _PPI)
-    logs = np.log(np.maximum(luminance(np.ascontiguousarray(small)), 0) + 0.02).astype(np.float32)
+    logs = np.log(np.maximum(light, 0) + np.float32(0.02))
     px = _spread_all_ways_px(logs, scale)
     moved = px is None
     if px is None:

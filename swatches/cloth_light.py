@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -52,6 +53,7 @@ _MOST_UNEVEN = 2.0
 _MOST_OF_LENS = float(np.log(0.5))
 """Logarithm of the light that a lens may leave in the corners; more is said to be uneven (ours)."""
 _GRID = (9, 7)
+_BAND_ROWS = 32
 
 Floats = NDArray[np.float64]
 
@@ -83,28 +85,31 @@ class ClothLight:
         """The cloth (H, W, 3) in even light, its mean colour kept."""
         rows, columns = cloth_lin.shape[:2]
         made = np.empty_like(cloth_lin)
-        u = ((np.arange(columns) + 0.5) / columns * 2 - 1)[None]
+        u = ((np.arange(columns, dtype=np.float32) + 0.5) / columns * 2 - 1)[None]
         before, after = np.zeros(3), np.zeros(3)
-        for top in range(0, rows, 256):
-            part = slice(top, min(top + 256, rows))
-            v = ((np.arange(part.start, part.stop) + 0.5) * 2 - rows)[:, None] / columns
-            made[part] = cloth_lin[part] / np.exp(self._logs(u, v)).astype(np.float32)
-            before += cloth_lin[part].sum(axis=(0, 1), dtype=np.float64)
-            after += made[part].sum(axis=(0, 1), dtype=np.float64)
+        for top in range(0, rows, _BAND_ROWS):
+            part = slice(top, min(top + _BAND_ROWS, rows))
+            v = ((np.arange(part.start, part.stop, dtype=np.float32) + 0.5) * 2 - rows)[:, None] / columns
+            np.divide(cloth_lin[part], np.exp(self._logs(u, v)), out=made[part])
+            before += cv2.sumElems(cloth_lin[part])[:3]
+            after += cv2.sumElems(made[part])[:3]
         made *= (before / np.maximum(after, 1e-9)).astype(np.float32)
         return made
 
-    def _logs(self, u: Floats, v: Floats) -> NDArray[np.float32]:
-        u, v = np.broadcast_arrays(u.astype(np.float32), v.astype(np.float32))
+    def _logs(self, u: NDArray[np.float32], v: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Logarithm of the light at columns u (1, m) and rows v (n, 1): (n, m, 3), or 1 for all three."""
         c = self.spread.astype(np.float32)
-        logs = np.stack(
-            [c[0, i] * u + (c[2, i] * u + c[3, i] * v) * u + (c[1, i] + c[4, i] * v) * v for i in range(3)],
-            -1,
-        )
-        if self.shadow is not None:
-            cover = self.shadow.cover(u, v)
-            logs += (cover[..., None] * self.shadow.depth).astype(np.float32)
-        return np.asarray(logs, dtype=np.float32)
+        depth = np.zeros(3) if self.shadow is None else self.shadow.depth
+        coloured = bool(np.ptp(c, axis=1).any() or np.ptp(depth))
+        logs = np.empty((v.size, u.size, 3 if coloured else 1), np.float32)
+        wide, high = u.astype(np.float64), v.astype(np.float64)
+        for i in range(logs.shape[2]):
+            np.multiply(c[3, i] * v, u, out=logs[..., i])
+            logs[..., i] += (c[0, i] + c[2, i] * u) * u
+            logs[..., i] += (c[1, i] + c[4, i] * v) * v
+            if self.shadow is not None:
+                logs[..., i] += (self.shadow.cover(wide, high) * depth[i]).astype(np.float32)
+        return logs
 
 
 def find_cloth_light(

@@ -36,6 +36,7 @@ _EVEN_SHARE = 0.45
 _HIDING = 0.5
 """Light so uneven may hide a repeat, which is looked for again."""
 _MOST_TEXTURE_LAB = 9.0
+_BAND_ROWS = 64
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -133,14 +134,27 @@ def _laid_out(tile: CleanTile, *, shape: tuple[int, ...], ppi: float) -> NDArray
     """The tile laid over the photographed cloth again, as it would be without folds."""
     rows, columns = tile.tile_lin.shape[:2]
     shares = np.linalg.inv(tile.sides_in)
-    x, y = np.meshgrid(
-        (np.arange(shape[1], dtype=np.float32) + 0.5) / ppi - tile.start_in[0],
-        (np.arange(shape[0], dtype=np.float32) + 0.5) / ppi - tile.start_in[1],
-    )
-    across = ((x * shares[0, 0] + y * shares[1, 0]) % 1 * columns - 0.5).astype(np.float32)
-    down = ((x * shares[0, 1] + y * shares[1, 1]) % 1 * rows - 0.5).astype(np.float32)
-    laid = cv2.remap(tile.tile_lin, across, down, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
-    return np.asarray(laid, dtype=np.float32)
+    x = (np.arange(shape[1]) + 0.5) / ppi - tile.start_in[0]
+    y = (np.arange(shape[0]) + 0.5) / ppi - tile.start_in[1]
+    laid = np.empty((*shape, 3), np.float32)
+    for top in range(0, shape[0], _BAND_ROWS):
+        part = slice(top, top + _BAND_ROWS)
+        across, down = (
+            _wrapped(y[part, None] * shares[1, i], x[None] * shares[0, i], side)
+            for i, side in enumerate((columns, rows))
+        )
+        laid[part] = cv2.remap(tile.tile_lin, across, down, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
+    return laid
+
+
+def _wrapped(down: NDArray[np.float64], across: NDArray[np.float64], side_px: int) -> NDArray[np.float32]:
+    """Pixels of a tile that wraps, from shares of its side along rows (n, 1) and columns (1, m)."""
+    # Whole tiles are dropped before they would cost digits.
+    share = (down % 1).astype(np.float32) + (across % 1).astype(np.float32)
+    share -= np.floor(share)
+    share *= side_px
+    share -= 0.5
+    return np.asarray(share, dtype=np.float32)
 
 
 def _squared(repeat: Repeat, tile: CleanTile) -> Repeat:

@@ -103,16 +103,18 @@ def likeness_map(even: Map, *, ppi: float) -> LikenessMap:
     count = np.outer(rows - np.arange(rows), columns - np.abs(np.arange(1 - columns, columns))).astype(
         np.float64
     )
-    energy = _overlap_sums((even.astype(np.float64) ** 2).sum(axis=2))
-    first_energy, second_energy = energy
+    first_energy, second_energy = _overlap_sums(np.square(even, dtype=np.float64).sum(axis=2))
+    share = 1 / count
     for channel in range(channels):
         first, second = _overlap_sums(even[..., channel].astype(np.float64))
-        cross -= first * second / count
-        first_energy = first_energy - first**2 / count
-        second_energy = second_energy - second**2 / count
-    scale = np.sqrt(np.maximum(first_energy * second_energy, 1e-12))
-    likeness = np.where(count >= _LEAST_OVERLAP * rows * columns, cross / scale, np.nan)
-    return LikenessMap(likeness.astype(np.float32), columns, ppi)
+        mean = first * share
+        cross -= mean * second
+        first_energy -= mean * first
+        second_energy -= np.multiply(second, second, out=second) * share
+    first_energy *= second_energy
+    cross /= np.sqrt(np.maximum(first_energy, 1e-12, out=first_energy), out=first_energy)
+    cross[count < _LEAST_OVERLAP * rows * columns] = np.nan
+    return LikenessMap(cross.astype(np.float32), columns, ppi)
 
 
 def _overlap_sums(values: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -120,16 +122,13 @@ def _overlap_sums(values: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDA
     rows, columns = values.shape
     table = np.zeros((rows + 1, columns + 1))
     table[1:, 1:] = values.cumsum(axis=0).cumsum(axis=1)
-    down = np.arange(rows)[:, None]
-    right = np.arange(1 - columns, columns)[None, :]
-
-    def box(
-        top: NDArray[np.intp], low: NDArray[np.intp], x0: NDArray[np.intp], x1: NDArray[np.intp]
-    ) -> NDArray[np.float64]:
-        return np.asarray(table[low, x1] - table[top, x1] - table[low, x0] + table[top, x0])
-
-    zero = np.zeros_like(down)
-    left, end = np.maximum(right, 0), columns + np.minimum(right, 0)
-    still = box(zero, rows - down, np.maximum(-right, 0), columns - left)
-    moved = box(down, zero + rows, left, end)
+    # By slices: looking every sum up by its number takes eight times as long.
+    kept, gone = table[:0:-1], table[-1] - table[:-1]
+    still, moved = np.empty((rows, 2 * columns - 1)), np.empty((rows, 2 * columns - 1))
+    still[:, columns - 1] = kept[:, -1]
+    still[:, columns:] = kept[:, -2:0:-1]
+    np.subtract(kept[:, -1:], kept[:, -2:0:-1], out=still[:, : columns - 1])
+    moved[:, columns - 1] = gone[:, -1]
+    moved[:, : columns - 1] = gone[:, 1:-1]
+    np.subtract(gone[:, -1:], gone[:, 1:-1], out=moved[:, columns:])
     return moved, still

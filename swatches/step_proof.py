@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import hypot
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -59,21 +60,43 @@ def _lines(even: Map, across: tuple[float, float]) -> tuple[Map, Map]:
 
 
 def _energy(even: Map) -> float:
-    return float(np.square(even, dtype=np.float64).sum())
+    return cv2.norm(even, cv2.NORM_L2SQR)
 
 
 def _best_likeness(even: Map, shift_px: tuple[int, int]) -> float:
     """Correlation of the cloth with itself after a shift, or after one a pixel beside it."""
-    rows, columns = even.shape[:2]
+    rows, columns, channels = even.shape
+    flat = np.ascontiguousarray(even).reshape(rows, -1)
+    sums, squares = (
+        np.asarray(table, dtype=np.float64)
+        for table in cv2.integral2(even, sdepth=cv2.CV_64F, sqdepth=cv2.CV_64F)
+    )
+
+    def within(table: NDArray[np.float64], x: int, y: int, wide: int, high: int) -> NDArray[np.float64]:
+        return np.asarray(table[y + high, x + wide] - table[y, x + wide] - table[y + high, x] + table[y, x])
+
     best = -1.0
     for x in range(shift_px[0] - 1, shift_px[0] + 2):
         for y in range(shift_px[1] - 1, shift_px[1] + 2):
             wide, high = columns - abs(x), rows - abs(y)
             if min(wide, high) < 4:
                 continue
-            first = even[max(y, 0) : max(y, 0) + high, max(x, 0) : max(x, 0) + wide]
-            second = even[max(-y, 0) : max(-y, 0) + high, max(-x, 0) : max(-x, 0) + wide]
-            best = max(best, _correlation(first - first.mean(axis=(0, 1)), second - second.mean(axis=(0, 1))))
+            boxes = [(max(sign * x, 0), max(sign * y, 0), wide, high) for sign in (1, -1)]
+            # Row by row: sums of whole pictures in 32 bits would lose digits.
+            first, second = (
+                flat[top : top + high, channels * left : channels * (left + wide)]
+                for left, top, _, _ in boxes
+            )
+            a, b = (within(sums, *box) for box in boxes)
+            together = float(np.einsum("ij,ij->i", first, second).sum(dtype=np.float64)) - a @ b / (
+                wide * high
+            )
+            energies = [
+                float(within(squares, *box).sum() - total @ total / (wide * high))
+                for box, total in zip(boxes, (a, b), strict=True)
+            ]
+            scale = float(np.sqrt(max(energies[0] * energies[1], 0.0)))
+            best = max(best, together / scale if scale > 0 else -1.0)
     return best
 
 
