@@ -13,6 +13,7 @@ from palettes.encodings import lin_to_srgb8
 from palettes.lightness import lab_from_lin
 from swatches.print_about import Colouring, PrintAbout, PrintWord, Way
 from swatches.repeat import Repeat
+from swatches.turned_likeness import like_mirrored, like_quarter_turned, like_turned, spectra
 
 __all__ = ["about_print"]
 
@@ -72,7 +73,7 @@ def _reduced(cloth_lin: NDArray[np.float32], *, ppi: float) -> tuple[Map, float,
     rows, columns = cloth_lin.shape[:2]
     factor = min(1.0, _WORK_PPI / ppi, _MOST_PX / max(rows, columns))
     size = (max(8, round(columns * factor)), max(8, round(rows * factor)))
-    light = np.clip(cloth_lin, 0, 1).astype(np.float32)
+    light = np.clip(cloth_lin, 0, 1).astype(np.float32, copy=False)
     if factor < 1:
         light = np.asarray(cv2.resize(light, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
     return np.asarray(lab_from_lin(light), dtype=np.float32), ppi * size[0] / columns, light
@@ -206,7 +207,8 @@ def _way(lab: Map, *, motif_in: float, repeat: Repeat, wraps: bool) -> Way:
     always, for a piece that is cut the way the cloth lay is never upside down.
     """
     even = lab - lab.mean(axis=(0, 1))
-    turned = _likeness(even, even[::-1, ::-1], wraps)
+    seen = spectra(even, wraps=wraps)
+    turned = like_turned(seen, even)
     if repeat.kind == "stripe":
         return "two-way" if turned >= _ALIKE else "one-way"
     if _is_lined(even):
@@ -214,14 +216,14 @@ def _way(lab: Map, *, motif_in: float, repeat: Repeat, wraps: bool) -> Way:
         if turned < _ALIKE:
             return "one-way" if repeat.kind == "lattice" else "two-way"
     else:
-        sideways, upwards = _likeness(even, even[:, ::-1], wraps), _likeness(even, even[::-1], wraps)
+        sideways, upwards = like_mirrored(seen, even)
         mirrored = max(sideways, upwards) - turned > _MIRRORED and min(sideways, upwards) - turned < _SAME
         large = turned < _UNLIKE and motif_in >= _SMALL_IN
         if mirrored or large or (turned < _ALIKE and _leans(even)):
             return "one-way"
     side = min(even.shape[:2])
     square = even[:side, :side]
-    quarter = _likeness(square, np.rot90(square), wraps and even.shape[0] == even.shape[1])
+    quarter = like_quarter_turned(square, wraps=wraps and even.shape[0] == even.shape[1])
     if quarter >= _ALIKE or (repeat.kind not in ("lattice", "one way") and not _leans(np.rot90(even))):
         return "all-way"
     return "two-way"
@@ -232,20 +234,6 @@ def _is_lined(even: Map) -> bool:
     lines = even.mean(axis=0)[None] + even.mean(axis=1)[:, None]
     left = float(((even - lines) ** 2).sum(dtype=np.float64))
     return left < (1 - _LINED) * float((even**2).sum(dtype=np.float64))
-
-
-def _likeness(first: Map, second: Map, wraps: bool) -> float:
-    """The best correlation over all shifts; round the edges only where the picture wraps."""
-    rows, columns = first.shape[:2]
-    size = (rows, columns) if wraps else (rows + rows // 2, columns + columns // 2)
-    cross = np.zeros(size)
-    for channel in range(first.shape[2]):
-        a = np.fft.rfft2(first[..., channel], s=size)
-        b = np.fft.rfft2(second[..., channel], s=size)
-        cross += np.fft.irfft2(a * b.conj(), s=size)
-    energy = float((first.astype(np.float64) ** 2).sum())
-    most = float(cross.max())
-    return most / max(energy, 1e-9)
 
 
 def _leans(even: Map) -> bool:
