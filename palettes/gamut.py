@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from palettes.lightness import lab_from_lin, lin_from_lab
 
-__all__ = ["bring_into_srgb", "outside_srgb"]
+__all__ = ["bring_into_srgb", "moved_into_srgb", "outside_srgb"]
 
 _HAIR = 5e-4
 """Of full light: so little may be cut off, which is no more than 0.4 from what is done here (measured)."""
@@ -52,22 +52,25 @@ def bring_into_srgb(light_lin: NDArray[np.float32]) -> tuple[NDArray[np.float32]
 
     What is inside stays as it is.
     """
+    held, moved = moved_into_srgb(light_lin)
+    return held, float(np.count_nonzero(moved)) / moved.size
+
+
+def moved_into_srgb(light_lin: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
+    """The same, and which of its colours (...) those are."""
     light_lin = np.ascontiguousarray(light_lin)
-    outside = outside_srgb(light_lin)
+    moved = outside_srgb(light_lin)
     held = np.clip(light_lin, 0, 1)
-    where = np.flatnonzero(outside)
-    if not where.size:
-        return held, 0.0
-    pixels, clipped = light_lin.reshape(-1, 3), held.reshape(-1, 3)
-    moved = 0
+    where = np.flatnonzero(moved)
+    pixels, clipped, flags = light_lin.reshape(-1, 3), held.reshape(-1, 3), moved.reshape(-1)
     for start in range(0, len(where), _AT_ONCE):
         some = where[start : start + _AT_ONCE]
         before = pixels.take(some, axis=0)
         vivid = _held(before)
         clipped[some] = vivid
         red, green, blue = np.abs(vivid - before).T
-        moved += int(np.count_nonzero(np.maximum(np.maximum(red, green), blue) > _SEEN))
-    return held, moved / outside.size
+        flags[some] = np.maximum(np.maximum(red, green), blue) > _SEEN
+    return held, moved
 
 
 def _held(light_lin: Colours) -> Colours:
