@@ -15,6 +15,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 from hashlib import blake2s
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -143,11 +144,25 @@ class Stash:
             row = connection.execute(
                 f"SELECT {COLUMNS}, png, digest FROM swatches JOIN tiles USING (key) WHERE key = ?", (key,)
             ).fetchone()
+        return self._swatch(row, key_or_name)
+
+    def get_aside(self, key: str) -> Swatch | None:
+        """The cloth of that key that was taken out and can be put back; None if none was.
+
+        Raises: StashError if its tile is damaged.
+        """
+        with self._reading() as connection:
+            row = connection.execute(
+                f"SELECT {COLUMNS}, png, digest FROM aside WHERE key = ?", (key,)
+            ).fetchone()
+        return None if row is None else self._swatch(row, key)
+
+    def _swatch(self, row: tuple[Any, ...] | None, called: str) -> Swatch:
         tile = bytes_to_tile(row[17]) if row is not None else None
-        if tile is None or pixels_digest(tile) != row[18]:
+        if row is None or tile is None or pixels_digest(tile) != row[18]:
             raise StashError(
                 self.path,
-                f"holds a damaged tile of {key_or_name!r}",
+                f"holds a damaged tile of {called!r}",
                 mend="Photograph or add that cloth again.",
             )
         return make_swatch(

@@ -70,13 +70,14 @@ def see_choice(room: Workroom, held: object, asked: Asked) -> Seen:
     try:
         sent, view = read_choice(held, asked), read_view(asked.view)
         choice = room.first_choice(sent)
-        worked = room.worked(choice)
+        stamp = room.stamp(choice)
+        worked = room.worked(choice, seen=stamp)
     except Exception as error:
         return Seen(None, None, None, mistake_html(_told(error)))
     known = _role_names(held)
     return Seen(
         shelf=None if known == list(roles_of(worked.drafted)) else _shelf(held, choice, worked),
-        wall=_wall(room, choice, worked, view),
+        wall=_wall(room, choice, worked, view, stamp),
         take=downloads_html(choice_query(choice), ppi=taken_ppi(worked.drafted)),
         mistake="",
     )
@@ -86,9 +87,10 @@ def say_choice(room: Workroom, held: object, asked: Asked) -> Said:
     """Readings and cutting list of the choice that the page holds."""
     try:
         choice, view = room.first_choice(read_choice(held, asked)), read_view(asked.view)
-        worked = room.worked(choice)
+        stamps, stamp = room.shelf.stamps(), room.stamp(choice)
+        worked = room.worked(choice, seen=stamp)
         # The picture first: while it is painted, reading would only take its time away.
-        room.picture_png(choice, view)
+        room.picture_png(choice, view, seen=stamp)
         quilt = worked.drafted.quilt is not None
         # Within: cloth may be taken out of the stash at any moment.
         seams = kinds_html(room.kinds(choice)) if quilt else seams_html(room.readings(choice))
@@ -100,7 +102,7 @@ def say_choice(room: Workroom, held: object, asked: Asked) -> Said:
     cautions = cautions_html(mentioned(*worked.cloths.values()))
     return Said(
         cautions + seams,
-        cutting_html(worked, rows, notes=(*found.notes, *worked.audition.notes), stamp_of=room.cloth_stamp),
+        cutting_html(worked, rows, notes=(*found.notes, *worked.audition.notes), stamps=stamps),
     )
 
 
@@ -160,10 +162,10 @@ def _shelf(held: object, choice: Choice, worked: Worked) -> dict[str, Any]:
     }
 
 
-def _wall(room: Workroom, choice: Choice, worked: Worked, view: str) -> dict[str, Any]:
+def _wall(room: Workroom, choice: Choice, worked: Worked, view: str, stamp: str) -> dict[str, Any]:
     found = worked.drafted.draft
     return {
-        "src": f"/picture.png?{choice_query(choice, view=view, seen=room.stamp(choice))}",
+        "src": f"/picture.png?{choice_query(choice, view=view, seen=stamp)}",
         "alt": f"{found.name}: {VIEWS[view]}",
         "caption": _caption(worked),
         "named": room.named(choice),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 
 from blocks.lengths import inches_text
@@ -131,11 +131,11 @@ def _kind_row(found: KindReading) -> str:
 
 
 def cutting_html(
-    worked: Worked, rows: Sequence[SheetRow], *, notes: Sequence[str], stamp_of: Callable[[str], str]
+    worked: Worked, rows: Sequence[SheetRow], *, notes: Sequence[str], stamps: Mapping[str, str]
 ) -> str:
     """The cutting list as one table for each cloth, with what to buy; the printed list says more.
 
-    stamp_of: from a cloth's key what tells that it was changed.
+    stamps: by a cloth's key what tells that it was changed; nothing for demo cloth.
     """
     bought = {
         plan.cloth: f"buy {inches_text(plan.yards)} yd, {inches_text(plan.width_of_fabric_in)} in wide"
@@ -152,7 +152,7 @@ def cutting_html(
     warned = {plan.cloth: plan.warnings for plan in worked.plans}
     tables = "".join(
         _cloth_table(
-            f'<img src="/cloth/{plain(key)}.png?seen={stamp_of(key)}" alt="" width=40 height=40>'
+            f'<img src="/cloth/{plain(key)}.png?seen={stamps.get(key, "")}" alt="" width=40 height=40>'
             f"{plain(worked.cloths[key].name)} <small>{words}</small>",
             [row for row in rows if row.cloth == key],
             warnings=warned.get(key, ()),

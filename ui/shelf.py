@@ -128,6 +128,11 @@ class Shelf:
         """The names of the cloth that was taken out of the stash and can be put back, the last one first."""
         return self._book.begun().aside() if self._has_stash() else ()
 
+    def lying_aside(self, key: str) -> Swatch | None:
+        """The cloth of that key that was taken out of the stash, as the maker saw it; None for none."""
+        found = self._book.begun().get_aside(key) if self._has_stash() else None
+        return None if found is None else seen_swatch(found)
+
     def _has_stash(self) -> bool:
         return self.stash_file is not None and self.stash_file.exists()
 

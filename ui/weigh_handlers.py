@@ -62,19 +62,20 @@ def look_html(room: Workroom, held: object, asked: Asked, looking: Sequence[obje
         words = dict(zip(LOOKING, looking, strict=True))
         viewing, view = looking_from(words)
         choice = room.first_choice(read_choice(held, asked))
-        worked = room.worked(choice)
-        room.weighed_png(choice, viewing, view)  # a mistake is told here, not by a picture that fails
+        stamp = room.stamp(choice)
+        worked = room.worked(choice, seen=stamp)
+        # A mistake is told here, not by a picture that fails.
+        room.weighed_png(choice, viewing, view, seen=stamp)
+        told = {name: str(value) for name, value in words.items() if value}
+        source = f"/weigh.png?{choice_query(choice, seen=stamp)}&{urlencode(told)}"
+        looked = _looked(room, choice, worked, source, viewing, view)
     except Exception as error:
         return _told(error)
-    return _weighed(room, choice, _looked(room, choice, worked, words, viewing, view))
+    return _weighed(room, choice, looked)
 
 
-def _looked(
-    room: Workroom, choice: Choice, worked: Worked, words: Mapping[str, object], viewing: Viewing, view: str
-) -> str:
+def _looked(room: Workroom, choice: Choice, worked: Worked, source: str, viewing: Viewing, view: str) -> str:
     name = worked.drafted.draft.name
-    told = {name: str(value) for name, value in words.items() if value}
-    source = f"/weigh.png?{choice_query(choice, seen=room.stamp(choice))}&{urlencode(told)}"
     figure = _figure(source, f"{name}: {ALL_VIEWS[view]}, {viewing.full_words}")
     cloths = worked.cloths.values()
     if worked.drafted.quilt is not None or not worked.drafted.edges:
@@ -151,11 +152,12 @@ def line_html(room: Workroom, held: object, asked: Asked) -> str:
     """All cloths on one line from light to dark, and what is to be said of them together."""
     try:
         choice = room.first_choice(read_choice(held, asked))
-        worked = room.worked(choice)
+        stamp = room.stamp(choice)
+        worked = room.worked(choice, seen=stamp)
         note, lines, _ = line_of_cloths(worked)
     except Exception as error:
         return _told(error)
-    source = f"/line.png?{choice_query(choice, seen=room.stamp(choice))}"
+    source = f"/line.png?{choice_query(choice, seen=stamp)}"
     figure = _figure(source, "The cloths from light to dark: " + "; ".join(lines), wide=True)
     caution = cautions_html(mentioned(*worked.cloths.values()))
     head = f"<h3>The cloths from light to dark</h3><p>{plain(note)}</p>"

@@ -146,7 +146,10 @@ class Workroom:
         return self._kinds(choice, self.stamp(choice))
 
     def cloth_png(self, key: str, *, seen: str | None = None) -> bytes:
-        """The small picture of a cloth."""
+        """The small picture of a cloth, even of one that was taken out of the stash and lies aside.
+
+        Raises: Mistake for no such cloth.
+        """
         return _as_seen(seen, lambda: self.cloth_stamp(key), lambda stamp: self._cloth_pngs(key, stamp))
 
     def picture_png(self, choice: Choice, view: str, *, seen: str | None = None) -> bytes:
@@ -245,7 +248,8 @@ class Workroom:
         return screen_png(self._paint(worked, view, screen_ppi(worked.drafted)))
 
     def _cloth_png(self, key: str, stamp: str) -> bytes:
-        return screen_png(look_at_cloth(self._cloths(key, stamp), side_px=_CLOTH_SIDE_PX))
+        aside = None if stamp else self.shelf.lying_aside(key)
+        return screen_png(look_at_cloth(aside or self._cloths(key, stamp), side_px=_CLOTH_SIDE_PX))
 
     def _block_png(self, name: str) -> bytes:
         if name not in block_names():

@@ -104,9 +104,12 @@ def test_what_is_taken_out_can_be_put_back_whole(path: Path) -> None:
     with pytest.raises(StashError) as caught:
         stash.get("hay meadow")
     assert "put it back" in caught.value.mend
+    aside = stash.get_aside("a1")
+    assert aside is not None
+    assert same(aside, cloth())
     assert Stash(path).put_back("HAY MEADOW") == "hay meadow"
     assert same(stash.get("a1"), cloth())
-    assert stash.aside() == ()
+    assert (stash.aside(), stash.get_aside("a1")) == ((), None)
     with pytest.raises(StashError, match="that was taken out"):
         stash.put_back("hay meadow")
 

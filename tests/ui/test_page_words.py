@@ -38,7 +38,7 @@ def test_hostile_names_in_every_part(name: str) -> None:
     worked = work_out(block, roles={"ground": solid_swatch("teal", name=name)})
     rows = sheet_rows(block.draft, worked.plans, names=worked.cloth_names())
     html = (
-        cutting_html(worked, rows, notes=[name], stamp_of=lambda _: "")
+        cutting_html(worked, rows, notes=[name], stamps={})
         + seams_html(worked.readings())
         + mistake_html(Told(name, name))
     )

@@ -150,8 +150,8 @@ def test_cloth_taken_out_while_it_is_read_is_no_fault(
 ) -> None:
     painted = room.picture_png
 
-    def taken_out_meanwhile(choice: Choice, view: str) -> bytes:
-        picture = painted(choice, view)
+    def taken_out_meanwhile(choice: Choice, view: str, *, seen: str) -> bytes:
+        picture = painted(choice, view, seen=seen)
         Stash(file).remove("river")
         return picture
 
@@ -181,6 +181,7 @@ def test_a_picture_already_asked_for_comes_though_its_cloth_is_taken_out(
     assert late.status_code == 200
     assert np.asarray(Image.open(io.BytesIO(late.content)))[100, 100].tolist() == [0x3A, 0x6A, 0x8A]
     assert client.get(small).status_code == 200
+    assert client.get(f"/cloth/{RIVER.key}.png").status_code == 200, "it lies aside"
     assert client.get(wall["src"].partition("&seen=")[0]).status_code == 422, "asked for as it is now"
     Stash(file).put_back("river")
     assert client.get(wall["src"]).content == late.content

@@ -61,6 +61,7 @@ def page(browser: Any, address: str) -> Iterator[Any]:
     wrong: list[str] = []
     opened.on("request", lambda request: asked.append(request.url))
     opened.on("pageerror", lambda error: wrong.append(str(error)))
+    opened.on("response", lambda got: wrong.append(f"{got.status} {got.url}") if got.status >= 400 else None)
     opened.on("console", lambda line: wrong.append(line.text) if line.type == "error" else None)
     opened.goto(address)
     wait_drawn(opened, "")
