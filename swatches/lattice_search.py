@@ -177,11 +177,10 @@ def _member_gain(
     terms = np.column_stack([np.ones(len(points)), np.abs(points), straight, member])
     if len(points) < terms.shape[1] + 2 or np.linalg.matrix_rank(terms) < terms.shape[1]:
         return None
-    fitted = np.linalg.lstsq(terms, likeness, rcond=None)[0]
+    to_fit = np.linalg.pinv(terms)
+    fitted = to_fit @ likeness
     left = likeness - terms @ fitted
-    noise = float(
-        np.sqrt((left @ left) / (len(points) - terms.shape[1]) * np.linalg.inv(terms.T @ terms)[-1, -1])
-    )
+    noise = float(np.sqrt((left @ left) / (len(points) - terms.shape[1]) * (to_fit[-1] @ to_fit[-1])))
     inside, outside = likeness[member], likeness[~member]
     # With few points the fit may make more of them than there is between any two.
     gain = min(float(fitted[-1]), float(inside.max() - outside.min()))

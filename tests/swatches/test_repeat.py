@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from benchmarks.sim.fabrics import render
 from palettes.encodings import srgb8_to_lin
 from swatches.copies_in_line import pull_of_copy
+from swatches.demo.shelf import demo_swatch
 from swatches.finish import finish_cloth
 from swatches.lattice import lattice_name, reduced, square_cell
 from swatches.patchwork import best_cut, wrap_by_cut
@@ -77,6 +78,17 @@ def test_less_than_a_repeat_and_a_half_is_said() -> None:
     wide, high = (round(1.15 * PPI * max(abs(step[axis]) for step in truth)) for axis in (0, 1))
     found = find_repeat(light[:high, :wide], ppi=PPI)
     assert found.kind in ("none", "one way")
+
+
+@pytest.mark.parametrize("name", ["night hedge", "pond light"])
+def test_copies_without_any_noise_are_found_too(name: str) -> None:
+    # Drawn cloth, laid edge to edge: likeness that fits without a remainder once made roots of less than 0.
+    swatch = demo_swatch(name)
+    light = np.tile(srgb8_to_lin(swatch.tile_srgb8), (3, 3, 1))[::2, ::2]
+    found = find_repeat(np.ascontiguousarray(light), ppi=swatch.ppi / 2)
+    assert found.kind == "lattice"
+    sides = np.diag([swatch.width_in, swatch.height_in])
+    assert np.array(found.steps_in) == pytest.approx(sides, abs=0.01)
 
 
 def test_margins_do_not_hide_a_repeat() -> None:
