@@ -17,6 +17,7 @@ from swatches.card_find import find_card
 from swatches.card_plane import CardPlane, find_card_plane
 from swatches.chart_aside import CHART_ON_CLOTH, beside_chart
 from swatches.clipping import clipped_share
+from swatches.cloth_alone import cloth_alone
 from swatches.cloth_extent import CLOTH_ENDS, find_cloth
 from swatches.crop import Crop, crop_in_px
 from swatches.decode import Photo, read_photo
@@ -183,8 +184,8 @@ def _elsewhere(
         seen = (*ends, *tilt_faults(plane.tilt_deg))
         outline = read_outline_blur(photo.srgb8, plane)
     else:
-        straight, along_deg = _square_on(photo, reference, crop)
-        seen = tilt_faults(ruler_deg=along_deg)
+        straight, along_deg, ends = _square_on(photo, reference, crop)
+        seen = (*ends, *tilt_faults(ruler_deg=along_deg))
     stored, ppi, off, note, to_photo = straight
     found = coloured(photo, stored, colour)
     blurred = blur_faults(outline, None if outline else read_cloth_blur(found.cloth_lin, ppi=ppi))
@@ -293,7 +294,7 @@ def _at_edges(photo: Photo, corners: Quad, *, thing: KnownSize) -> Quad | None:
 
 def _square_on(
     photo: Photo, reference: Reference, crop: Crop | SeenCrop | None
-) -> tuple[_Straight, float | None]:
+) -> tuple[_Straight, float | None, tuple[Fault, ...]]:
     rows, columns = photo.srgb8.shape[:2]
     cut = None
     if crop is not None:
@@ -315,7 +316,13 @@ def _square_on(
         scale = scale_from_ppi(reference.ppi)
         note = f"{scale.note} {question_ppi(reference.ppi)} {photo.density_note}"
     left, top, right, bottom = 0, 0, columns, rows
-    if cut is not None:
+    ends: tuple[Fault, ...] = ()
+    if cut is None:
+        box, ends = cloth_alone(photo.srgb8, reference, ppi=scale.ppi)
+        if box is not None:
+            left, top, right, bottom = box
+            note += " The cloth ends in the photograph: only what lies inside its edges was used."
+    else:
         left, top, right, bottom = crop_in_px(cut, ppi=scale.ppi, width_px=columns, height_px=rows)
     ppi = min(scale.ppi, MOST_KEPT_PPI)
     share = _kept_share((right - left) * ppi / scale.ppi, (bottom - top) * ppi / scale.ppi)
@@ -329,7 +336,7 @@ def _square_on(
         width_px=int((right - left) / factor),
         height_px=int((bottom - top) / factor),
     )
-    return (stored, ppi, scale.off, " ".join(note.split()), to_photo), scale.tilt_deg
+    return (stored, ppi, scale.off, " ".join(note.split()), to_photo), scale.tilt_deg, ends
 
 
 def _kept_share(width_px: float, height_px: float) -> float:
