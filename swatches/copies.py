@@ -12,15 +12,17 @@ from numpy.typing import NDArray
 
 from swatches.middle import middle
 
-__all__ = ["Copies", "joined"]
+__all__ = ["Copies", "Pull", "joined"]
 
 _EDGE_IN = 0.15
-_AT_ONCE = 1 << 18
+_AT_ONCE = 1 << 20
 """Numbers of the working values that stay in the processor's cache."""
 _REACH_PX = 3.0
 """So far beyond the photograph's edge a cubic still finds something of it."""
 
 Map = NDArray[np.float32]
+_NO_MAP: Map = np.empty(0, np.float32)
+"""Beside a map that says both ways where to look."""
 Floats = NDArray[np.float64]
 
 
@@ -62,12 +64,6 @@ class Copies:
         step = np.array([self.sides_in[0] / wide, self.sides_in[1] / high]).T * self.ppi
         return step, np.asarray(start_in) * self.ppi + step @ np.array([0.5, 0.5]) - 0.5
 
-    def seen(self, fading: Map | None, start_in: NDArray[np.float64], *, pad_px: int = 0) -> Map:
-        """How much of one copy is seen, 0 to 1; all of it where copies are whole."""
-        if fading is None:
-            return np.ones((self.size_px[1] + 2 * pad_px, self.size_px[0] + 2 * pad_px), np.float32)
-        return self.sample(fading, start_in, pad_px=pad_px, outside=0.0)
-
     def fading(self) -> Map:
         """How much each pixel of the photograph counts: smoothly less towards its edges."""
         edge = max(3, ceil(_EDGE_IN * self.ppi))
@@ -94,11 +90,43 @@ class Copies:
         )
 
 
-def joined(copies: Copies, pulls: Sequence[Map | None], *, every: int = 1) -> tuple[Map, float]:
-    """The tile, and the mean difference of the copies from it; of every so manieth pixel each way.
+@dataclass(frozen=True, slots=True, eq=False)
+class Pull:
+    """How far the cloth of one copy lies off, on a coarse grid that reaches beyond the tile."""
 
-    `pulls`: how far each copy lies off, in pixels of the tile (or of one with fewer) in as many places.
-    """
+    grid: Map
+    """(rows, columns, 2), in steps of the grid across and down."""
+    first: tuple[float, float]
+    """Where on it the tile begins."""
+    sides: tuple[float, float]
+    """How many steps the tile is wide and high."""
+
+    @property
+    def furthest(self) -> float:
+        """The most that it is anywhere, as a share of the tile's side."""
+        # One bound for all ways is many times as fast to find as one for each.
+        return cv2.norm(self.grid, cv2.NORM_INF) / min(self.sides)
+
+    def through(self, step: Floats, tile_px: tuple[int, int]) -> Pull:
+        """The same in pixels of the photograph, to which `step` (2, 2) leads from those of the tile."""
+        per_px = np.array(self.sides) / tile_px
+        return replace(self, grid=(self.grid @ (step / per_px).T.astype(np.float32)))
+
+    def at(
+        self, start: tuple[int, int], size: tuple[int, int], *, every: int, tile_px: tuple[int, int]
+    ) -> Map:
+        """What the grid says of `size` pixels of a tile of so many, every so manieth from a first one."""
+        # Exactly the tile's own pixels: copies beside each other must go on without a step.
+        per_px = [steps / px for steps, px in zip(self.sides, tile_px, strict=True)]
+        begin = [self.first[i] + (start[i] + 0.5) * per_px[i] - 0.5 for i in (0, 1)]
+        to_grid = np.array([[every * per_px[0], 0, begin[0]], [0, every * per_px[1], begin[1]]])
+        flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+        found = cv2.warpAffine(self.grid, to_grid, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
+        return np.asarray(found, dtype=np.float32)
+
+
+def joined(copies: Copies, pulls: Sequence[Pull | None], *, every: int = 1) -> tuple[Map, float]:
+    """The tile, and the mean difference of the copies from it; of every so manieth pixel each way."""
     wide, high = copies.size_px
     columns, rows = (np.arange(every // 2, side, every) for side in (wide, high))
     placed = [_Placed.of(copies, *each) for each in zip(copies.starts_in, pulls, strict=True)]
@@ -131,12 +159,12 @@ class _Placed:
 
     step: Floats
     first: Floats
-    pull: Map | None
+    pull: Pull | None
     size_px: tuple[int, int]
     box: tuple[int, int, int, int]
 
     @classmethod
-    def of(cls, copies: Copies, start_in: Floats, pull: Map | None) -> _Placed:
+    def of(cls, copies: Copies, start_in: Floats, pull: Pull | None) -> _Placed:
         step, first = copies.to_photo(start_in)
         rows, columns = copies.cloth_lin.shape[:2]
         low, far = -_REACH_PX, _REACH_PX - 1
@@ -145,9 +173,9 @@ class _Placed:
         least, most = at.min(axis=0), at.max(axis=0)
         wide, high = copies.size_px
         if pull is not None:
-            # One bound for all ways is many times as fast to find as one for each.
-            furthest = cv2.norm(pull, cv2.NORM_INF) * max(wide / pull.shape[1], high / pull.shape[0])
+            furthest = pull.furthest * max(wide, high)
             least, most = least - furthest, most + furthest
+            pull = pull.through(step, copies.size_px)
         box = (
             max(0, floor(least[0])),
             max(0, floor(least[1])),
@@ -164,33 +192,18 @@ class _Placed:
             slice(*np.searchsorted(part.columns, (left, right))),
         )
 
-    def maps(self, part: _Part, where: tuple[slice, slice]) -> tuple[Map, Map]:
-        """Where in the photograph those pixels lie: across and down."""
-        y = part.rows[where[0]].astype(np.float32)[:, None]
-        x = part.columns[where[1]].astype(np.float32)[None]
-        if self.pull is not None:
-            pull = self._pull_at(int(x[0, 0]), int(y[0, 0]), (x.size, y.size), part.every)
-            x, y = x + pull[..., 0], y + pull[..., 1]
-        step, first = self.step.astype(np.float32), self.first.astype(np.float32)
-        across = step[0, 0] * x + step[0, 1] * y + first[0]
-        down = step[1, 0] * x + step[1, 1] * y + first[1]
-        return np.asarray(across, dtype=np.float32), np.asarray(down, dtype=np.float32)
-
-    def _pull_at(self, left: int, top: int, size: tuple[int, int], every: int) -> Map:
-        assert self.pull is not None
-        rows, columns = self.pull.shape[:2]
-        across, down = columns / self.size_px[0], rows / self.size_px[1]
-        if every == 1 and across == down == 1:
-            return self.pull[top : top + size[1], left : left + size[0]]
-        to_pull = np.array(
-            [
-                [every * across, 0, (left + 0.5) * across - 0.5],
-                [0, every * down, (top + 0.5) * down - 0.5],
-            ]
-        )
-        flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
-        pull = cv2.warpAffine(self.pull, to_pull, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
-        return np.asarray(pull / (across, down), dtype=np.float32)
+    def places(self, part: _Part, where: tuple[slice, slice]) -> Map:
+        """Where in the photograph those pixels lie (rows, columns, 2)."""
+        rows, columns = part.rows[where[0]], part.columns[where[1]]
+        across = (np.outer(columns, self.step[:, 0]) + self.first).astype(np.float32)[None]
+        down = np.outer(rows, self.step[:, 1]).astype(np.float32)[:, None]
+        if self.pull is None:
+            return across + down
+        start, size = (int(columns[0]), int(rows[0])), (len(columns), len(rows))
+        at = self.pull.at(start, size, every=part.every, tile_px=self.size_px)
+        at += across
+        at += down
+        return at
 
 
 def _middle_of(cloth_lin: Map, placed: Sequence[_Placed], part: _Part) -> tuple[Map, float]:
@@ -198,7 +211,9 @@ def _middle_of(cloth_lin: Map, placed: Sequence[_Placed], part: _Part) -> tuple[
     whole = (slice(None), slice(None))
     stack = [
         np.asarray(
-            cv2.remap(cloth_lin, *each.maps(part, whole), cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE),
+            cv2.remap(
+                cloth_lin, each.places(part, whole), _NO_MAP, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE
+            ),
             dtype=np.float32,
         )
         for each in placed
@@ -217,9 +232,11 @@ def _mean_of(cloth_lin: Map, fading: Map, placed: Sequence[_Placed], part: _Part
         where = each.seen_in(part)
         if not weights[where].size:
             continue
-        maps = each.maps(part, where)
-        weight = np.maximum(cv2.remap(fading, *maps, cv2.INTER_CUBIC, borderMode=cv2.BORDER_CONSTANT), 0)
-        copy = cv2.remap(cloth_lin, *maps, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
+        at = each.places(part, where)
+        weight = np.maximum(
+            cv2.remap(fading, at, _NO_MAP, cv2.INTER_CUBIC, borderMode=cv2.BORDER_CONSTANT), 0
+        )
+        copy = cv2.remap(cloth_lin, at, _NO_MAP, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
         counted = np.asarray(copy * weight[..., None], dtype=np.float32)
         total[where] += counted
         squares[where] += counted * copy

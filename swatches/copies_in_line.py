@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.encodings import lin_to_srgb8, luminance
-from swatches.copies import Copies, joined
+from swatches.copies import Copies, Pull, joined
 
 __all__ = ["join_copies", "pull_of_copy"]
 
@@ -29,10 +29,11 @@ _MOST_PULL_SHARE = 0.05
 _LEAST_SEEN = 0.25
 
 Map = NDArray[np.float32]
+Grey = NDArray[np.uint8]
 
 
-def join_copies(copies: Copies) -> tuple[Map, bool]:
-    """The tile, and whether its copies were brought to one shape; not where they agree no better for it.
+def join_copies(copies: Copies) -> tuple[Map, Copies, Sequence[Pull | None]]:
+    """The tile, the copies that count, and how each is pulled; not where they agree no better for it.
 
     Seamless by construction: where one copy ends the next goes on, and each fades out before the photograph
     does, or is seen whole. How they lie is found in a coarser picture of a large tile, and how well they
@@ -41,28 +42,32 @@ def join_copies(copies: Copies) -> tuple[Map, bool]:
     times = max(1, int((1 + 2 * _PAD_SHARE) * max(copies.size_px)) // _LOOKED_AT_PX)
     small = copies.coarser(times)
     fading = None if small.whole else small.fading()
-    parts = np.array([float(small.seen(fading, start).mean()) for start in small.starts_in])
-    starts = copies.starts_in[parts >= min(_LEAST_PART, parts.max())]
+    starts = copies.starts_in
+    if fading is not None:
+        parts = np.array([float(small.sample(fading, start, outside=0.0).mean()) for start in starts])
+        starts = starts[parts >= min(_LEAST_PART, parts.max())]
     copies, small = replace(copies, starts_in=starts), replace(small, starts_in=starts)
     pad = max(8, round(_PAD_SHARE * max(small.size_px)))
-    looked_at = [
-        (small.sample(small.cloth_lin, start, pad_px=pad), small.seen(fading, start, pad_px=pad))
-        for start in starts
-    ]
-    pulls: Sequence[Map | None] = [None] * len(starts)
+    value = _value(small.cloth_lin)
+    looked_at = []
+    for start in starts:
+        seen = None if fading is None else small.sample(fading, start, pad_px=pad, outside=0.0)
+        print_there = small.sample(value, start, pad_px=pad)
+        looked_at.append([_look(print_there, seen, longer_px) for longer_px in _ROUNDS_PX])
+    pulls: Sequence[Pull | None] = [None] * len(starts)
     tile, apart = joined(small, pulls)
     if times > 1:
         apart = joined(copies, pulls, every=times)[1]
-    pulled = False
-    for longer_px in _ROUNDS_PX:
-        tried = _pulls(tile, looked_at, pad_px=pad, longer_px=longer_px)
+    for step, longer_px in enumerate(_ROUNDS_PX):
+        looks = [look[step] for look in looked_at]
+        tried = _pulls(_value(tile), looks, pad_px=pad, longer_px=longer_px)
         better, now_apart = joined(small, tried)
         if times > 1:
             now_apart = joined(copies, tried, every=times)[1]
         if now_apart > _CLOSER * apart:
             break
-        tile, apart, pulls, pulled = better, now_apart, tried, True
-    return (joined(copies, pulls)[0] if times > 1 else tile), pulled
+        tile, apart, pulls = better, now_apart, tried
+    return (joined(copies, pulls)[0] if times > 1 else tile), copies, pulls
 
 
 def pull_of_copy(tile_lin: Map, copy_lin: Map, seen: Map, *, pad_px: int, longer_px: int = 360) -> Map:
@@ -73,42 +78,64 @@ def pull_of_copy(tile_lin: Map, copy_lin: Map, seen: Map, *, pad_px: int, longer
     Source: Kroeger, Timofte, Dai and Van Gool (2016), Fast Optical Flow using Dense Inverse Search; its
     result is smoothed over a part of the tile.
     """
-    return _pulls(tile_lin, [(copy_lin, seen)], pad_px=pad_px, longer_px=longer_px)[0]
+    look = _look(_value(copy_lin), seen, longer_px)
+    pull = _pulls(_value(tile_lin), [look], pad_px=pad_px, longer_px=longer_px)[0]
+    rows, columns = tile_lin.shape[:2]
+    size = (columns, rows)
+    return pull.through(np.eye(2), size).at((0, 0), size, every=1, tile_px=size)
 
 
-def _pulls(tile_lin: Map, copies: Sequence[tuple[Map, Map]], *, pad_px: int, longer_px: int) -> list[Map]:
-    padded = cv2.copyMakeBorder(tile_lin, pad_px, pad_px, pad_px, pad_px, cv2.BORDER_WRAP)
-    rows, columns = padded.shape[:2]
-    share = min(1.0, longer_px / max(rows, columns))
-    size = (max(16, round(columns * share)), max(16, round(rows * share)))
-    expected = _grey(np.asarray(padded, dtype=np.float32), size)
-    # Exactly the tile's own pixels: copies beside each other must go on without a step.
-    across, down = size[0] / columns, size[1] / rows
-    to_grid = np.array([[across, 0, (pad_px + 0.5) * across - 0.5], [0, down, (pad_px + 0.5) * down - 0.5]])
-    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
-    pulls = []
-    for light, seen in copies:
-        there = cv2.resize(seen, size, interpolation=cv2.INTER_AREA) > _LEAST_SEEN
-        smooth = _smooth_flow(expected, _grey(light, size), there)
-        inner = cv2.warpAffine(
-            smooth, to_grid, tile_lin.shape[1::-1], flags=flags, borderMode=cv2.BORDER_REPLICATE
-        )
-        pulls.append(np.asarray(inner / np.array((across, down), np.float32), dtype=np.float32))
-    return pulls
+def _look(value: Map, seen: Map | None, longer_px: int) -> tuple[Grey, NDArray[np.bool_] | None]:
+    """One copy as small as it is compared, and where it is seen; None for everywhere."""
+    size = _size(value, longer_px)
+    there = None if seen is None else cv2.resize(seen, size, interpolation=cv2.INTER_AREA) > _LEAST_SEEN
+    return _grey(value, size), there
 
 
-def _smooth_flow(expected: NDArray[np.uint8], seen: NDArray[np.uint8], there: NDArray[np.bool_]) -> Map:
-    picture = np.ascontiguousarray(np.where(there, seen, expected))
-    flow = cv2.DISOpticalFlow.create(cv2.DISOPTICAL_FLOW_PRESET_MEDIUM).calc(
-        expected, picture, np.zeros((*there.shape, 2), np.float32)
+def _pulls(
+    tile_value: Map,
+    looks: Sequence[tuple[Grey, NDArray[np.bool_] | None]],
+    *,
+    pad_px: int,
+    longer_px: int,
+) -> list[Pull]:
+    padded = np.asarray(
+        cv2.copyMakeBorder(tile_value, pad_px, pad_px, pad_px, pad_px, cv2.BORDER_WRAP), dtype=np.float32
     )
-    longer = max(there.shape)
+    size = _size(padded, longer_px)
+    expected = _grey(padded, size)
+    across, down = size[0] / padded.shape[1], size[1] / padded.shape[0]
+    first, sides = (
+        (pad_px * across, pad_px * down),
+        (tile_value.shape[1] * across, tile_value.shape[0] * down),
+    )
+    return [Pull(_smooth_flow(expected, grey, there), first, sides) for grey, there in looks]
+
+
+def _smooth_flow(expected: Grey, seen: Grey, there: NDArray[np.bool_] | None) -> Map:
+    picture = seen if there is None else np.ascontiguousarray(np.where(there, seen, expected))
+    flow = cv2.DISOpticalFlow.create(cv2.DISOPTICAL_FLOW_PRESET_MEDIUM).calc(
+        expected, picture, np.zeros((*expected.shape, 2), np.float32)
+    )
+    longer = max(expected.shape)
     most, sigma = _MOST_PULL_SHARE * longer, _SMOOTH_SHARE * longer
+    bounded = np.clip(flow, -most, most)
+    if there is None:
+        return np.asarray(cv2.GaussianBlur(bounded, (0, 0), sigma), dtype=np.float32)
     sure = there.astype(np.float32) + np.float32(1e-3)
-    summed = np.asarray(cv2.GaussianBlur(np.clip(flow, -most, most) * sure[..., None], (0, 0), sigma))
+    summed = np.asarray(cv2.GaussianBlur(bounded * sure[..., None], (0, 0), sigma))
     return np.asarray(summed / np.asarray(cv2.GaussianBlur(sure, (0, 0), sigma))[..., None], np.float32)
 
 
-def _grey(light: Map, size: tuple[int, int]) -> NDArray[np.uint8]:
-    small = cv2.resize(light, size, interpolation=cv2.INTER_AREA)
-    return lin_to_srgb8(np.clip(luminance(np.asarray(small, dtype=np.float32)), 0, 1))
+def _size(padded: Map, longer_px: int) -> tuple[int, int]:
+    rows, columns = padded.shape[:2]
+    share = min(1.0, longer_px / max(rows, columns))
+    return max(16, round(columns * share)), max(16, round(rows * share))
+
+
+def _value(light: Map) -> Map:
+    return np.asarray(luminance(np.ascontiguousarray(light)), dtype=np.float32)
+
+
+def _grey(value: Map, size: tuple[int, int]) -> Grey:
+    return lin_to_srgb8(cv2.resize(value, size, interpolation=cv2.INTER_AREA))

@@ -18,7 +18,7 @@ from swatches.patchwork import wrap_by_cut
 from swatches.print_about import PrintAbout
 from swatches.print_kind import about_print
 from swatches.repeat import Repeat, find_repeat
-from swatches.repeat_tile import CleanTile, tile_from_repeat
+from swatches.repeat_tile import CleanTile, tile_again, tile_from_repeat
 from swatches.self_likeness import even_lab, without_margin
 from swatches.straight import straighten
 from swatches.weave import find_weave
@@ -123,10 +123,9 @@ def _clean(cloth: NDArray[np.float32], repeat: Repeat, *, ppi: float, notes: lis
         return None
     shading = shading_beside(cloth, expected, ppi=ppi)
     if float(np.log(shading).std()) > _SHADED:
-        tile = tile_from_repeat(cloth / shading[..., None], repeat, ppi=ppi)
+        tile = tile_again(tile, cloth / shading[..., None])
         notes.append("Shading of folds was taken off, told from the print by its repeats.")
-    if tile is not None:
-        notes.append(tile.note)
+    notes.append(tile.note)
     return tile
 
 

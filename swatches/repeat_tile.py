@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from math import atan2, degrees
 
 import numpy as np
 from numpy.typing import NDArray
 
-from swatches.copies import Copies
+from swatches.copies import Copies, Pull, joined
 from swatches.copies_in_line import join_copies
 from swatches.lattice import square_cell
 from swatches.repeat import Repeat
 
-__all__ = ["CleanTile", "tile_from_repeat"]
+__all__ = ["CleanTile", "tile_again", "tile_from_repeat"]
 
 _MOST_COPIES = 24
 _EVEN_SHARE, _MOST_DENSER = 0.0004, 1.25
@@ -37,6 +38,9 @@ class CleanTile:
     copies: int
     """How many whole repeats were brought together."""
     note: str
+    joined_from: Copies = field(repr=False)
+    pulls: Sequence[Pull | None] = field(repr=False)
+    """How each of those copies was brought to the same shape."""
 
 
 def tile_from_repeat(cloth_lin: NDArray[np.float32], repeat: Repeat, *, ppi: float) -> CleanTile | None:
@@ -63,11 +67,11 @@ def tile_from_repeat(cloth_lin: NDArray[np.float32], repeat: Repeat, *, ppi: flo
     cells = _whole_cells(sides, starts, wide_in=columns / ppi, high_in=rows / ppi)
     whole = len(cells) >= 3
     places = cells[:_MOST_COPIES] if whole else starts
-    tile, pulled = join_copies(Copies(cloth_lin, sides, places, size, ppi, whole))
+    tile, copies, pulls = join_copies(Copies(cloth_lin, sides, places, size, ppi, whole))
     how = (
         f"the median of {len(places)} repeats" if whole else "the mean of the parts of repeats that are seen"
     )
-    if pulled:
+    if any(pull is not None for pull in pulls):
         how += ", each brought to the same shape first"
     turn_deg = degrees(atan2(sides[0, 1], sides[0, 0]))
     skew_deg = degrees(atan2(-sides[1, 0], sides[1, 1])) - turn_deg
@@ -76,7 +80,15 @@ def tile_from_repeat(cloth_lin: NDArray[np.float32], repeat: Repeat, *, ppi: flo
         note += (
             f" The cloth lay {abs(turn_deg):.1f}° off straight and {abs(skew_deg):.1f}° off square; mended."
         )
-    return CleanTile(tile, tile_ppi, turn_deg, skew_deg, sides, starts[0], max(len(cells), 1), note)
+    return CleanTile(
+        tile, tile_ppi, turn_deg, skew_deg, sides, starts[0], max(len(cells), 1), note, copies, pulls
+    )
+
+
+def tile_again(made: CleanTile, cloth_lin: NDArray[np.float32]) -> CleanTile:
+    """The same tile of the same photograph in other light: where its repeats lie is known already."""
+    copies = replace(made.joined_from, cloth_lin=cloth_lin)
+    return replace(made, tile_lin=joined(copies, made.pulls)[0], joined_from=copies)
 
 
 def _stripe_sides(step: tuple[float, float], *, wide_in: float, high_in: float) -> NDArray[np.float64]:
