@@ -290,10 +290,14 @@ def _largest_true(mask: Mask) -> Box:
     heights = np.zeros(mask.shape[1] + 1, dtype=np.int64)
     for row, line in enumerate(mask):
         heights[:-1] = np.where(line, heights[:-1] + 1, 0)
+        # What goes on in the next row all along is larger there.
+        if row + 1 < len(mask) and not (line & ~mask[row + 1]).any():
+            continue
+        tall: list[int] = heights.tolist()
         stack: list[int] = []
-        for column, height in enumerate(heights.tolist()):
-            while stack and heights[stack[-1]] >= height:
-                high = int(heights[stack.pop()])
+        for column, height in enumerate(tall):
+            while stack and tall[stack[-1]] >= height:
+                high = tall[stack.pop()]
                 left = stack[-1] + 1 if stack else 0
                 if high * (column - left) > best:
                     best, found = high * (column - left), (left, row + 1 - high, column, row + 1)
