@@ -21,6 +21,7 @@ _EVEN_PX = 13
 _LEAST_AREA, _MOST_AREA = 0.008, 0.6
 _FULL = 0.88
 """Share of its surrounding rectangle that a card's outline fills, corners rounded and seen at a slant."""
+_LEAST_SOLID = 0.75
 _MOST_TRIED = 9
 _SURE = 0.85
 _PROOFS = ((6.0, 0.55, 0.5), (4.5, 0.4, 0.75))
@@ -129,6 +130,8 @@ def _quads(lab: NDArray[np.float32], *, long_to_short: float) -> list[Points]:
             if not _LEAST_AREA * area <= inside <= _MOST_AREA * area:
                 continue
             solid = cv2.contourArea(outline) / inside
+            if solid < _LEAST_SOLID:
+                continue
             quad = _four_corners(hull)
             full = inside / max(cv2.contourArea(quad.astype(np.float32)), 1.0)
             sides = np.hypot(*(np.roll(quad, -1, axis=0) - quad).T)
@@ -136,7 +139,7 @@ def _quads(lab: NDArray[np.float32], *, long_to_short: float) -> list[Points]:
             if pair[0] < 8:
                 continue
             off = max(pair[1] / pair[0] / long_to_short, long_to_short * pair[0] / pair[1])
-            if full < _FULL or off > _SHAPE_SLACK or solid < 0.75:
+            if full < _FULL or off > _SHAPE_SLACK:
                 continue
             rated.append((solid * full / off, quad))
     rated.sort(key=lambda each: -each[0])

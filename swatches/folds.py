@@ -23,12 +23,11 @@ def shading_beside(cloth_lin: Map, expected_lin: Map, *, ppi: float) -> Map:
 
     `expected_lin`: the same cloth as its repeat says it should be. Fine differences are the cloth's own.
     """
-    ratio = np.log(np.maximum(luminance(cloth_lin), _LEAST_LIGHT)) - np.log(
-        np.maximum(luminance(expected_lin), _LEAST_LIGHT)
-    )
+    ratio = _logs(cloth_lin)
+    ratio -= _logs(expected_lin)
     # Edges of motifs that lie a thread off would leave bright and dark lines.
     bound = 3 * max(float(np.median(np.abs(ratio))) * 1.4826, 0.03)
-    return _smooth(np.clip(ratio, -bound, bound).astype(np.float32), sigma_px=_SMOOTH_IN * ppi)
+    return _smooth(np.clip(ratio, -bound, bound, out=ratio), sigma_px=_SMOOTH_IN * ppi)
 
 
 def even_plain(cloth_lin: Map, *, ppi: float) -> Map:
@@ -36,9 +35,17 @@ def even_plain(cloth_lin: Map, *, ppi: float) -> Map:
 
     Only for cloth without motifs: flattening large motifs so leaves glowing middles.
     """
-    logs = np.log(np.maximum(luminance(cloth_lin), _LEAST_LIGHT)).astype(np.float32)
-    shading = _smooth(logs - np.float32(np.median(logs)), sigma_px=_PLAIN_SMOOTH_IN * ppi)
+    logs = _logs(cloth_lin)
+    logs -= np.float32(np.median(logs))
+    shading = _smooth(logs, sigma_px=_PLAIN_SMOOTH_IN * ppi)
     return np.asarray(cloth_lin / shading[..., None], dtype=np.float32)
+
+
+def _logs(light_lin: Map) -> Map:
+    """Logarithm of its value (H, W); in place, for pictures are large."""
+    logs = np.asarray(luminance(light_lin), dtype=np.float32)
+    np.maximum(logs, np.float32(_LEAST_LIGHT), out=logs)
+    return np.asarray(np.log(logs, out=logs))
 
 
 def _smooth(logs: Map, *, sigma_px: float) -> Map:
@@ -47,5 +54,8 @@ def _smooth(logs: Map, *, sigma_px: float) -> Map:
     size = (max(2, logs.shape[1] // factor), max(2, logs.shape[0] // factor))
     small = cv2.resize(logs, size, interpolation=cv2.INTER_AREA)
     soft = cv2.GaussianBlur(small, (0, 0), sigma_px / factor, borderType=cv2.BORDER_REFLECT)
-    wide = cv2.resize(soft, (logs.shape[1], logs.shape[0]), interpolation=cv2.INTER_LINEAR)
-    return np.asarray(np.exp(np.clip(wide, -_MOST, _MOST)), dtype=np.float32)
+    wide = np.asarray(
+        cv2.resize(soft, (logs.shape[1], logs.shape[0]), interpolation=cv2.INTER_LINEAR), dtype=np.float32
+    )
+    np.clip(wide, -_MOST, _MOST, out=wide)
+    return np.asarray(np.exp(wide, out=wide))
