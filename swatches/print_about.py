@@ -11,6 +11,12 @@ __all__ = ["Colouring", "PrintAbout", "PrintWord", "Way", "about_from_text", "ab
 Way = Literal["one-way", "two-way", "all-way"]
 PrintWord = Literal["plain", "tone-on-tone", "small print", "medium print", "large print", "stripe"]
 
+_UNSURE: dict[Way, str] = {
+    "one-way": " Not sure that it has an up: turn the cloth, and say another way if it looks the same.",
+    "two-way": " Not sure about quarter turns: turn the cloth, and say all-way if it looks the same.",
+    "all-way": " Not sure that any turn does: turn the cloth, and say one-way or two-way if it looks wrong.",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Colouring:
@@ -34,6 +40,8 @@ class PrintAbout:
     """Share of the ground that is covered, 0 to 1."""
     colours: tuple[Colouring, ...]
     """Largest share first; the first is the ground."""
+    way_sure: bool = True
+    """False where the picture cannot tell whether turning shows: `way` spoils nothing then."""
 
     @property
     def words(self) -> str:
@@ -43,7 +51,8 @@ class PrintAbout:
             return f"Plain: {colours}."
         size = f", motifs about {self.motif_in:.1f} in" if self.motif_in is not None else ""
         covered = f"{self.coverage:.0%} of the ground covered"
-        return f"{self.word.capitalize()}{size}, {self.way}; {covered}: {colours}."
+        said = f"{self.word.capitalize()}{size}, {self.way}; {covered}: {colours}."
+        return said if self.way_sure else said + _UNSURE[self.way]
 
 
 def about_text(about: PrintAbout | None) -> str:
@@ -62,8 +71,9 @@ def about_from_text(text: str) -> PrintAbout | None:
         colours = tuple(
             Colouring(str(each["name"]), str(each["hex"]), float(each["share"])) for each in raw["colours"]
         )
-        return (
-            PrintAbout(raw["word"], raw["way"], motif_in, float(raw["coverage"]), colours) if known else None
-        )
-    except (KeyError, TypeError, ValueError):
+        # Text from before doubt was written down says nothing of it.
+        sure = bool(raw.get("way_sure", True))
+        about = PrintAbout(raw["word"], raw["way"], motif_in, float(raw["coverage"]), colours, sure)
+    except (AttributeError, KeyError, TypeError, ValueError):
         return None
+    return about if known else None

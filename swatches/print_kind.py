@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import hypot
 
 import cv2
@@ -12,6 +13,7 @@ from palettes.colours import colour_name
 from palettes.encodings import lin_to_srgb8
 from palettes.lightness import lab_from_lin
 from swatches.print_about import Colouring, PrintAbout, PrintWord, Way
+from swatches.print_turns import Turns, find_turns
 from swatches.repeat import Repeat
 from swatches.turned_likeness import like_mirrored, like_quarter_turned, like_turned, spectra
 
@@ -31,10 +33,13 @@ _CLOSED_IN = 0.04
 _LEAST_COVERED = 0.01
 """Less of the ground than this is covered by slubs and specks, not by motifs (ours)."""
 _ALIKE = 0.70
+_ALIKE_MOTIFS = 0.93
+"""Even motifs come to 0.95 and more, motifs with an up to 0.92, but for a leaf with its stalk (measured)."""
+_FINE_IN = 0.15
+"""In a pattern that repeats within this no up is seen (ours)."""
 _LEAST_ODD = 0.05
 _MIRRORED, _SAME = 0.15, 0.1
 """How much more a mirrored print is like itself than a turned one; real ones 0.4 to 0.8 (measured on 6)."""
-_UNLIKE = 0.45
 _LINED = 0.75
 
 Map = NDArray[np.float32]
@@ -60,12 +65,18 @@ def about_print(
     if shortest is not None:
         # Motifs that touch across the repeat are one to the computer, but not to the eye.
         motif_in = min(motif_in, shortest)
+
+    def turns() -> Turns:
+        return find_turns(cloth_lin, ppi=ppi, steps_in=repeat.steps_in, wraps=wraps)
+
+    way, sure = _way(lab, repeat=repeat, wraps=wraps, has_motifs=has_motifs, turns=turns)
     return PrintAbout(
         word=_word(lab, spread, motif_in=motif_in, repeat=repeat),
-        way=_way(lab, motif_in=motif_in, repeat=repeat, wraps=wraps),
+        way=way,
         motif_in=round(motif_in, 3) if has_motifs else None,
         coverage=round(coverage, 4),
         colours=colours,
+        way_sure=sure,
     )
 
 
@@ -199,31 +210,46 @@ def _word(lab: Map, spread: float, *, motif_in: float, repeat: Repeat) -> PrintW
     return "large print" if motif_in > _LARGE_IN else "medium print"
 
 
-def _way(lab: Map, *, motif_in: float, repeat: Repeat, wraps: bool) -> Way:
-    """Whether the cloth looks the same turned by a half turn, and by a quarter.
+def _way(
+    lab: Map, *, repeat: Repeat, wraps: bool, has_motifs: bool, turns: Callable[[], Turns]
+) -> tuple[Way, bool]:
+    """Whether the cloth looks the same turned by a half turn, and by a quarter; and whether that is sure.
 
-    Cloth that is its own mirror image one way, but not turned, grows up or down. Where shifts cannot show it,
-    as in tossed prints, small motifs count as one-way where slopes of one sign outweigh the other; large ones
-    always, for a piece that is cut the way the cloth lay is never upside down.
+    The whole is turned first: stripes, checks and prints of even motifs are then the same at once. Other
+    cloth is asked for motifs that are found again, and how they are turned. Where neither tells, it counts
+    as one-way: that wastes cloth, but never turns a bird on its head. Cloth that is its own mirror image one
+    way, but not turned, grows up or down.
+
     """
     even = lab - lab.mean(axis=(0, 1))
     seen = spectra(even, wraps=wraps)
     turned = like_turned(seen, even)
     if repeat.kind == "stripe":
-        return "two-way" if turned >= _ALIKE else "one-way"
+        return ("two-way" if turned >= _ALIKE else "one-way"), True
     if _is_lined(even):
         # Tartans and plaids are woven even as a rule; what is seen of one may show only part of it.
         if turned < _ALIKE:
-            return "one-way" if repeat.kind == "lattice" else "two-way"
-    else:
-        sideways, upwards = like_mirrored(seen, even)
-        mirrored = max(sideways, upwards) - turned > _MIRRORED and min(sideways, upwards) - turned < _SAME
-        large = turned < _UNLIKE and motif_in >= _SMALL_IN
-        if mirrored or large or (turned < _ALIKE and _leans(even)):
-            return "one-way"
+            return ("one-way" if repeat.kind == "lattice" else "two-way"), True
+        return _by_quarter(even, repeat=repeat, wraps=wraps), True
+    fine = min((hypot(*step) for step in repeat.steps_in), default=1.0) < _FINE_IN
+    even_whole = turned >= (_ALIKE if fine else _ALIKE_MOTIFS)
+    told = Turns(None, None) if fine else turns()
+    if told.half is False:
+        return "one-way", has_motifs and not even_whole
+    if even_whole or not (has_motifs or _leans(even)):
+        # Mottled cloth and weaves have nothing to stand on its head, unless all of it leans.
+        return _by_quarter(even, repeat=repeat, wraps=wraps), True
+    if told.half:
+        return ("all-way" if told.quarter else "two-way"), told.quarter is not None
+    sideways, upwards = like_mirrored(seen, even)
+    mirrored = max(sideways, upwards) - turned > _MIRRORED and min(sideways, upwards) - turned < _SAME
+    return "one-way", mirrored
+
+
+def _by_quarter(even: Map, *, repeat: Repeat, wraps: bool) -> Way:
+    """What cloth is that half a turn leaves the same."""
     side = min(even.shape[:2])
-    square = even[:side, :side]
-    quarter = like_quarter_turned(square, wraps=wraps and even.shape[0] == even.shape[1])
+    quarter = like_quarter_turned(even[:side, :side], wraps=wraps and even.shape[0] == even.shape[1])
     if quarter >= _ALIKE or (repeat.kind not in ("lattice", "one way") and not _leans(np.rot90(even))):
         return "all-way"
     return "two-way"

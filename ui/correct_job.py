@@ -53,7 +53,7 @@ def retold(swatch: Swatch, *, way: str | None, kind: str | None) -> Swatch:
         return swatch
     about = swatch.about or _about(swatch)
     if way:
-        about = replace(about, way=cast(Way, way))
+        about = replace(about, way=cast(Way, way), way_sure=True)
     if kind:
         about = replace(about, word=cast(PrintWord, kind))
     return replace(
