@@ -13,12 +13,13 @@ from swatches.clicks import check_inside
 from swatches.measured_scale import MeasuredScale, ScaleError
 from swatches.ruler_ticks import follow_ticks
 from swatches.swatch import check_ppi
+from swatches.tick_classes import doubt_fineness
 from swatches.tick_lengths import doubt_tick
 
 __all__ = ["RulerTicks", "scale_from_ticks"]
 
 _OFF_IN_DOUBT = 0.6
-"""Ours: millimetres taken for 1/16 in make all lengths 59 % too long."""
+"""Ours: millimetres taken for 1/16 in make all lengths 59 % too long, and eighths so taken half as long."""
 
 Point = tuple[float, float]
 
@@ -48,7 +49,9 @@ def scale_from_ticks(photo_srgb8: NDArray[np.uint8], ticks: RulerTicks) -> Measu
         )
     ppi = check_ppi(followed.pitch_px / float(ticks.apart_in))
     tilted = f" They widen by {followed.change:.1%}: the camera was tilted." if followed.change > 0.02 else ""
-    doubt = doubt_tick(followed.long_every, ticks.apart_in)
+    doubt = doubt_tick(followed.long_every, ticks.apart_in) or doubt_fineness(
+        followed.reaches, ticks.apart_in
+    )
     off = max(0.003, followed.change / 2, _OFF_IN_DOUBT if doubt else 0)
     return MeasuredScale(
         ppi,

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swatches.ruler_strip import STEPS_PER_PX, EvenRow, Strip, cut_strip, even_rows, evened, read_at
+from swatches.tick_classes import tick_reaches
 from swatches.tick_lengths import long_ticks_every
 
 __all__ = ["FollowedTicks", "follow_ticks"]
@@ -27,7 +28,7 @@ _MOST_BANDS = 4
 _SHARE_THERE = 0.85
 _SHARE_DOUBTED = 0.7
 _MOST_MISFIT = 0.08
-_LONG_TICKS_REACH = 0.08
+_LONG_TICKS_REACH = 0.11
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +43,8 @@ class FollowedTicks:
     misfit_px: float
     long_every: int | None = None
     """Ticks from one of the longest to the next, where that is plain."""
+    reaches: tuple[float, ...] = ()
+    """How long each tick is, in rows across the ruler; not a number where that is not seen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +97,11 @@ def _measured(comb: _Comb, wide: Strip) -> FollowedTicks | None:
     middle = float(curve.deriv()((comb.numbers[0] + comb.numbers[-1]) / 2))
     misfit_px = float((places - curve(comb.numbers)).std())
     every_place = curve(np.arange(comb.numbers[0], comb.numbers[-1] + 1)) / wide.px_per_step
-    long_every = long_ticks_every(
-        wide.bands[comb.channel], every_place, middle / wide.px_per_step, sign=comb.sign, strong=comb.contrast
-    )
-    return FollowedTicks(len(places), middle, float(pitch.max() / pitch.min() - 1), misfit_px, long_every)
+    bands, pitch_steps = wide.bands[comb.channel], middle / wide.px_per_step
+    long_every = long_ticks_every(bands, every_place, pitch_steps, sign=comb.sign, strong=comb.contrast)
+    reaches = tick_reaches(bands, every_place, pitch_steps, sign=comb.sign, strong=comb.contrast)
+    change = float(pitch.max() / pitch.min() - 1)
+    return FollowedTicks(len(places), middle, change, misfit_px, long_every, reaches)
 
 
 def _combs(strip: Strip, row: EvenRow) -> list[_Comb]:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from swatches.ruler_strip import read_at
 
-__all__ = ["doubt_tick", "long_ticks_every"]
+__all__ = ["doubt_tick", "long_ticks_every", "ticks_by_row"]
 
 # Ours, settled on simulated rulers.
 _EVERY = (32, 16, 10, 8, 5, 4)
@@ -32,7 +32,7 @@ def long_ticks_every(
         sign: 1 for bright ticks, -1 for dark ones.
         strong: How far a plain tick stands out.
     """
-    seen = _leaning(bands, places, pitch, sign)
+    seen = ticks_by_row(bands, places, pitch, sign)
     there = seen > 0.3 * strong
     for every in _EVERY:
         if seen.shape[1] < _LEAST_LONG * every:
@@ -49,7 +49,7 @@ def long_ticks_every(
     return None
 
 
-def _leaning(
+def ticks_by_row(
     bands: NDArray[np.float32], places: NDArray[np.float64], pitch: float, sign: int
 ) -> NDArray[np.float32]:
     """How strongly each tick is seen in each row: (rows, ticks).

@@ -11,6 +11,7 @@ import pytest
 from swatches.measured_scale import ScaleError
 from swatches.ruler_scale import RulerTicks, scale_from_ticks
 from swatches.ruler_ticks import follow_ticks
+from swatches.tick_classes import doubt_fineness
 from swatches.tick_lengths import doubt_tick, long_ticks_every
 
 PX_PER_MM = 12
@@ -118,6 +119,42 @@ def test_long_ticks_that_contradict_the_length_are_said() -> None:
     photo, start, end, _ = photo_of_ruler(SIXTEENTH, "white", 3)
     said = scale_from_ticks(photo, RulerTicks(start, end, MM))
     assert "as on a ruler of inches: look whether 1 mm is right." in said.note
+
+
+@pytest.mark.parametrize(
+    ("style", "seed", "tick_in", "given", "said"),
+    [
+        ("white", 31, EIGHTH, SIXTEENTH, "as long, as where ticks are 1/8 in: look whether 1/16 in is right"),
+        ("black", 21, EIGHTH, SIXTEENTH, "as long, as where ticks are 1/8 in: look whether 1/16 in is right"),
+        ("white", 3, SIXTEENTH, EIGHTH, "16th tick is long"),
+        ("white", 22, SIXTEENTH, EIGHTH, "16th tick is long"),
+    ],
+)
+def test_ticks_twice_as_fine_or_coarse_as_was_said_are_told(
+    style: str, seed: int, tick_in: Fraction, given: Fraction, said: str
+) -> None:
+    photo, start, end, ppi = photo_of_ruler(tick_in, style, seed)
+    found = scale_from_ticks(photo, RulerTicks(start, end, given))
+    assert found.ppi == pytest.approx(ppi * float(tick_in / given), rel=0.01)
+    assert said in found.note
+    assert found.off is not None
+    assert found.off > 0.5
+    assert "look whether" not in scale_from_ticks(photo, RulerTicks(start, end, tick_in)).note
+
+
+def test_lengths_of_ticks_that_say_too_little_raise_no_doubt() -> None:
+    sixteenths = [20 if i % 16 == 0 else 15 if i % 8 == 0 else 12 if i % 4 == 0 else 8 for i in range(80)]
+    eighths = [20 if i % 8 == 0 else 15 if i % 4 == 0 else 12 if i % 2 == 0 else 8 for i in range(80)]
+    assert doubt_fineness(sixteenths, SIXTEENTH) == ""
+    assert doubt_fineness(eighths, EIGHTH) == ""
+    assert "1/8 in: look whether 1/16 in" in doubt_fineness(eighths, SIXTEENTH)
+    assert "1/16 in: look whether 1/8 in" in doubt_fineness(sixteenths, EIGHTH)
+    assert "1/8 in: look whether 1/4 in" in doubt_fineness(eighths, Fraction(1, 4))
+    # Too few inches, ticks that run out of the strip, ticks all as long, and millimetres.
+    assert doubt_fineness(eighths[:30], SIXTEENTH) == ""
+    assert doubt_fineness([float("nan") if i % 8 == 0 else 12.0 for i in range(80)], SIXTEENTH) == ""
+    assert doubt_fineness([12.0] * 80, SIXTEENTH) == ""
+    assert doubt_fineness(eighths, MM) == ""
 
 
 @pytest.mark.parametrize(
