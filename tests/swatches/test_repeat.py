@@ -317,3 +317,17 @@ def test_colours_outside_are_counted() -> None:
     done = finish_cloth(light, ppi=PPI, repeat="as it is")
     assert done.outside == pytest.approx(0.1)
     assert any("outside sRGB" in note for note in done.notes)
+
+
+def test_a_large_tile_is_as_true_though_its_repeats_are_compared_in_small_pictures() -> None:
+    # Six times as many pixels of the same cloth, so that the tile is 1,600 wide: the same tile comes out.
+    cloth = pulled(srgb8_to_lin(render("floral_half", 6.4, 4.6, PPI, 3)[0]), 1.5)
+    found = find_repeat(cloth, ppi=PPI)
+    larger = np.asarray(cv2.resize(cloth, None, fx=6, fy=6, interpolation=cv2.INTER_CUBIC), dtype=np.float32)
+    small, large = (tile_from_repeat(each, found, ppi=ppi) for each, ppi in ((cloth, PPI), (larger, 6 * PPI)))
+    assert small is not None
+    assert large is not None
+    assert large.tile_lin.shape[1] > 1500
+    assert "same shape" in large.note
+    same = cv2.resize(large.tile_lin, small.tile_lin.shape[1::-1], interpolation=cv2.INTER_AREA)
+    assert float(np.abs(same - small.tile_lin).mean()) < 0.003
