@@ -57,7 +57,9 @@ def find_peaks(seen: LikenessMap) -> tuple[Points, NDArray[np.float64]]:
     # The half that is not kept, so that peaks on its border count once.
     mirrored = np.concatenate([likeness[3:0:-1, ::-1], likeness], axis=0)
     top = cv2.dilate(mirrored, np.ones((5, 5), np.uint8))
-    at = np.argwhere((mirrored >= top - 1e-7) & (mirrored > 0.3))
+    # What still rises where the map ends has its peak beyond it: its place would be that of the border.
+    whole = cv2.erode((mirrored > -1).astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0)
+    at = np.argwhere((mirrored >= top - 1e-7) & (mirrored > 0.3) & (whole > 0))
     y, x = at[:, 0] - 3, at[:, 1] - (seen.columns - 1)
     clear = mirrored[at[:, 0], at[:, 1]] >= _CLEAR_SCORE
     shortest = np.where(clear, _SHORTEST_CLEAR_IN, _SHORTEST_IN) * seen.ppi

@@ -24,7 +24,7 @@ _PLAIN_LAB = 1.2
 _LEAST_SCORE = 0.60
 """Right answers score 0.61 to 1.00, the best of prints without a repeat 0.45 (measured)."""
 _SURE_SCORE = 0.75
-"""Wrong lattices, of prints of which hardly more than one repeat is seen, score up to 0.69 (measured)."""
+"""Wrong repeats, of prints of which hardly more than one repeat is seen, score up to 0.73 (measured)."""
 _NEAR_BEST, _LESS_NEAR = 0.86, 0.70
 _SOFT_IN, _SOFT_SHARE = 0.025, 1 / 180
 _MARGIN = 0.08
@@ -32,6 +32,8 @@ _MARGIN = 0.08
 _MOST_TRIED = 12
 _LEAST_OVERLAP = 0.30
 """Of the cloth with itself after a step that no other step backs: corners may look alike by chance (ours)."""
+_LITTLE_OVERLAP, _SURE_LITTLE = (0.35, 0.45), 0.85
+"""The less overlaps, the more alike two places are by chance: 0.80 at a third (measured)."""
 _LEAST_CLICKED_IN = 0.07
 
 
@@ -176,6 +178,8 @@ class _View:
             overlap = (1 - abs(x) / wide) * (1 - abs(y) / high)
             if overlap >= _LEAST_OVERLAP and self.stands((float(x), float(y))):
                 note = f"Repeats every {hypot(x, y):.2f} inches one way; the other way {_NOT_SEEN}."
+                sure = score >= np.interp(overlap, _LITTLE_OVERLAP, (_SURE_LITTLE, _SURE_SCORE))
+                note += "" if sure else _UNSURE
                 return Repeat("one way", ((float(x), float(y)),), float(score), note, self.margin)
         return None
 

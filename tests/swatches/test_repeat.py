@@ -80,6 +80,23 @@ def test_less_than_a_repeat_and_a_half_is_said() -> None:
     assert found.kind in ("none", "one way")
 
 
+@pytest.mark.parametrize("seed", [7, 13, 27, 39])
+@pytest.mark.parametrize("name", ["floral_grid", "floral_tonal", "floral_white", "ditsy"])
+def test_of_little_more_than_one_repeat_nothing_false_is_said_as_sure(name: str, seed: int) -> None:
+    # Of the repeat across less than one and a quarter is in view: its step lies just beyond what can be
+    # told. Truth: the simulator's lattice.
+    _, info = render(name, 0.3, 0.3, 30, seed)
+    (wide, _), (_, high) = info["lattice"]
+    picture, info = render(name, 1.23 * wide, 2.1 * high, 130, seed)
+    noise = np.random.default_rng(seed).normal(0, 0.008, picture.shape)
+    light = np.clip(srgb8_to_lin(picture) + noise, 0, 1).astype(np.float32)
+    found = find_repeat(light, ppi=130)
+    steps = np.array(found.steps_in).reshape(-1, 2)
+    shares = steps @ np.linalg.inv(np.array(info["lattice"]))
+    right = np.abs(shares - np.rint(shares)).max(initial=0) < 0.02 and np.rint(shares).any(axis=-1).all()
+    assert right or "Not sure" in found.note
+
+
 @pytest.mark.parametrize("name", ["night hedge", "pond light"])
 def test_copies_without_any_noise_are_found_too(name: str) -> None:
     # Drawn cloth, laid edge to edge: likeness that fits without a remainder once made roots of less than 0.
