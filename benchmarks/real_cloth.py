@@ -97,6 +97,7 @@ def table_row(seen: Seen, measured: Measured) -> str:
     if "Not sure" in found.note:
         tool += ", not sure"
     ways = f"{seen.way or '-'} / {about.way if about.word != 'plain' else '-'}"
+    ways += "" if about.way_sure else ", not sure"
     colours = ", ".join(f"{colour.name} {colour.share:.0%}" for colour in about.colours[:3])
     return (
         f"| {Path(seen.file).stem.replace('_', ' ')} | {eye} | {tool} | {agreement(seen, found)} | {tile} "

@@ -58,6 +58,20 @@ def test_lattices_are_found_to_half_a_per_cent(name: str) -> None:
     assert np.hypot(*off.T).max() < 0.005 * np.hypot(*wanted.T).max()
 
 
+@pytest.mark.parametrize("turn_deg", [-7.5, 3.5, 6.0])
+@pytest.mark.parametrize("name", ["dots", "gingham", "plaid", "floral_brick", "floral_white", "ditsy"])
+def test_fine_prints_off_square_repeat_both_ways(name: str, turn_deg: float) -> None:
+    # The same prints at a third of their size: the picture is drawn three times as large at a third of the ppi.
+    light, truth = cloth(name, turn_deg=turn_deg, wide_in=13.5, high_in=10.5, seed=9, ppi=40)
+    wide, high = light.shape[1] // 8, light.shape[0] // 8
+    found = find_repeat(light[high:-high, wide:-wide], ppi=120)
+    assert found.kind == "lattice"
+    wanted = np.array(reduced(*truth)) / 3
+    whole = np.array(found.steps_in) @ np.linalg.inv(wanted)
+    assert abs(round(float(np.linalg.det(np.rint(whole))))) == 1
+    assert np.abs(whole - np.rint(whole)).max() < 0.01
+
+
 def test_stripes_are_one_way() -> None:
     light, truth = cloth("stripe")
     found = find_repeat(light, ppi=PPI)
