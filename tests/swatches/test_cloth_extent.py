@@ -92,6 +92,22 @@ def test_cloth_that_fills_the_picture_is_not_cut(cloth: str) -> None:
     assert extent.ends == "not seen"
 
 
+@pytest.mark.parametrize("seed", [2, 6])
+def test_a_band_of_a_strong_colour_beside_a_print_is_told_of_and_never_cut(seed: int) -> None:
+    picture, _ = render("ditsy", 10, 8, 160, seed)
+    picture[:, 1280:] = (176, 52, 60) if seed == 2 else (40, 120, 84)
+    dress = lay_cloth(
+        picture, 160, lay="full", table="wood", edge="straight", away_mm=(0, 0, 0, 0), turn_deg=3.0, seed=5
+    )
+    seen = simulate(
+        picture[:8, :8], 100, "card", seed=5, size=(2000, 1500), canvas_ppmm=8, keep_canvas=False, pad_mm=100,
+        dress=dress, card_ang=4.0, card_x=0.0, card_y=0.0, wrinkle_mm=0.0, tilt_deg=6.0,
+    )  # fmt: skip
+    extent = find_cloth(seen.rgb, straight_view(plane_of(seen)))
+    assert extent.box_px is None
+    assert extent.ends == "doubtful"
+
+
 def test_it_is_told_when_a_part_was_left_out(tmp_path: Path) -> None:
     seen = shot("island", "floral_half", "white", "pinked")
     found = measured(seen, tmp_path)
