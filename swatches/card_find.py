@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -14,7 +15,7 @@ from swatches.card_plane import CardError
 from swatches.known_sizes import CARD, KnownSize
 from swatches.line_snap import Snapped, snap_corners
 
-__all__ = ["FoundCard", "find_card"]
+__all__ = ["CutOffError", "FoundCard", "check_whole", "find_card"]
 
 _WORK_PX = 640
 _EVEN_PX = 13
@@ -36,6 +37,10 @@ _SHAPE_SLACK = 1.22
 Points = NDArray[np.float64]
 
 
+class CutOffError(CardError):
+    """A card or sheet that the picture does not show whole."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class FoundCard:
     """Corners in pixels, in order round the card, and how plain its edges are."""
@@ -49,7 +54,7 @@ class FoundCard:
 def find_card(photo_srgb8: NDArray[np.uint8], *, thing: KnownSize = CARD) -> FoundCard:
     """The card or sheet that a photograph shows, or any plain rectangle of that shape.
 
-    Raises: CardError when none is plain enough to be trusted.
+    Raises: CardError when none is plain enough to be trusted, or when it is not seen whole.
     """
     long_to_short = float(thing.long_in / thing.short_in)
     factor = min(1.0, _WORK_PX / max(photo_srgb8.shape[:2]))
@@ -74,7 +79,23 @@ def find_card(photo_srgb8: NDArray[np.uint8], *, thing: KnownSize = CARD) -> Fou
             mend="Mark its four corners, or lay down one whose colour differs more from the cloth.",
         )
     sure, best = max(found, key=lambda each: each[0])
+    check_whole(best.corners_px, photo_srgb8, thing=thing)
     return FoundCard(best.corners_px, best.step_lab, sure)
+
+
+def check_whole(
+    corners_px: Sequence[tuple[float, float]], photo_srgb8: NDArray[np.uint8], *, thing: KnownSize
+) -> None:
+    """Nothing, if all found corners lie in the picture; edges that cross outside it are seen only in part.
+
+    Raises: CutOffError if one lies outside.
+    """
+    rows, columns = photo_srgb8.shape[:2]
+    if not all(0 <= x <= columns and 0 <= y <= rows for x, y in corners_px):
+        raise CutOffError(
+            f"A {thing.called} was found, but a corner of it lies outside the picture",
+            mend="Photograph all of it, with cloth beside it.",
+        )
 
 
 def _snapped(photo: NDArray[np.uint8], quad: Points, *, reach_px: float) -> Snapped:

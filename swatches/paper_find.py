@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from palettes.encodings import srgb8_to_lin
 from palettes.lightness import lab_from_lin
-from swatches.card_find import FoundCard, find_card
+from swatches.card_find import CutOffError, FoundCard, check_whole, find_card
 from swatches.card_plane import CardError
 from swatches.known_sizes import A4_PAPER, LETTER_PAPER, KnownSize
 from swatches.paper_edges import SheetEdges, follow_edges
@@ -39,15 +39,17 @@ Points = NDArray[np.float64]
 def find_paper(photo_srgb8: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard:
     """The sheet of that size that a photograph shows whole.
 
-    Raises: CardError when none is plain enough to be trusted.
+    Raises: CardError when none is plain enough to be trusted, or when it is not seen whole.
     """
     fine, per_px = _shrunk(photo_srgb8, _FINE_PX)
     small, _ = _shrunk(fine, _WORK_PX)
     lab = np.asarray(lab_from_lin(srgb8_to_lin(small)), dtype=np.float32)
     best = _sheet(fine, lab, thing=thing)
     if best is not None:
+        corners_px = tuple((float(x), float(y)) for x, y in best.corners_px * per_px)
+        check_whole(corners_px, photo_srgb8, thing=thing)
         return FoundCard(
-            tuple((float(x), float(y)) for x, y in best.corners_px * per_px),
+            corners_px,
             _LAB_PER_SHARE * min(best.steps),
             float(np.mean(best.seen)),
         )
@@ -112,6 +114,8 @@ def _sheet(fine: NDArray[np.uint8], lab: NDArray[np.float32], *, thing: KnownSiz
 def _by_colour(photo: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard | None:
     try:
         found = find_card(photo, thing=thing)
+    except CutOffError:
+        raise
     except CardError:
         return None
     off = shape_off(np.array(found.corners_px), thing=thing, shape=photo.shape[:2])

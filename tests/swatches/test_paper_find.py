@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import cv2
@@ -10,8 +11,9 @@ import pytest
 
 from benchmarks.paper import bare_photo, paper_photo
 from benchmarks.sim.paper_shot import paper_corners, paper_shot
+from swatches.card_find import FoundCard, find_card
 from swatches.card_plane import CardError
-from swatches.known_sizes import A4_PAPER, LETTER_PAPER
+from swatches.known_sizes import A4_PAPER, CARD, LETTER_PAPER, KnownSize
 from swatches.measure import measure_photo
 from swatches.paper_find import find_paper, snap_paper
 from swatches.rectangle_shape import shape_off
@@ -52,6 +54,24 @@ def _white_sheet(ratio: float) -> np.ndarray:
     picture[200 : 200 + high, 250 : 250 + round(high * ratio)] = 236
     noise = np.random.default_rng(2).normal(0, 1.5, picture.shape)
     return np.asarray(np.clip(cv2.GaussianBlur(picture, (0, 0), 0.8) + noise, 0, 255), dtype=np.uint8)
+
+
+@pytest.mark.parametrize(("find", "thing"), [(find_paper, LETTER_PAPER), (find_card, CARD)])
+def test_a_sheet_or_card_with_a_corner_outside_is_not_seen_whole(
+    find: Callable[..., FoundCard], thing: KnownSize
+) -> None:
+    half = np.array([float(thing.long_in / thing.short_in), 1.0]) * 200
+    turn = np.array([[np.cos(0.1), np.sin(0.1)], [-np.sin(0.1), np.cos(0.1)]])
+    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half @ turn + (600, 450)
+    large = np.full((900, 1200, 3), (150, 120, 90), np.uint8)
+    cv2.fillPoly(large, [np.rint(corners * 16).astype(np.int32)], (236, 236, 236), cv2.LINE_AA, 4)
+    noise = np.random.default_rng(2).normal(0, 1.5, large.shape)
+    picture = np.asarray(np.clip(cv2.GaussianBlur(large, (0, 0), 0.8) + noise, 0, 255), dtype=np.uint8)
+    assert len(find(picture, thing=thing).corners_px) == 4
+    cut = np.ascontiguousarray(picture[:, round(corners[:, 0].min()) + 4 :])
+    with pytest.raises(CardError, match="a corner of it lies outside the picture") as refused:
+        find(cut, thing=thing)
+    assert "Photograph all of it" in refused.value.mend
 
 
 def test_a_white_sheet_of_another_shape_is_not_taken_for_this_one() -> None:
