@@ -219,7 +219,6 @@ def _way(
     cloth is asked for motifs that are found again, and how they are turned. Where neither tells, it counts
     as one-way: that wastes cloth, but never turns a bird on its head. Cloth that is its own mirror image one
     way, but not turned, grows up or down.
-
     """
     even = lab - lab.mean(axis=(0, 1))
     seen = spectra(even, wraps=wraps)
