@@ -113,13 +113,11 @@ def _sheet(fine: NDArray[np.uint8], lab: NDArray[np.float32], *, thing: KnownSiz
 
 def _by_colour(photo: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard | None:
     try:
-        found = find_card(photo, thing=thing)
+        return find_card(photo, thing=thing)
     except CutOffError:
         raise
     except CardError:
         return None
-    off = shape_off(np.array(found.corners_px), thing=thing, shape=photo.shape[:2])
-    return found if off <= _MOST_OFF_ROUGHLY else None
 
 
 def _quads(lab: NDArray[np.float32], *, thing: KnownSize) -> list[Points]:

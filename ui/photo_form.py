@@ -78,7 +78,7 @@ class PhotoForm:
 def first_marks(laid: LaidPhoto) -> _Held:
     """Where the markers lie before anyone moves them: on what was found, or where it may well belong."""
     wide, high = float(laid.width_px), float(laid.height_px)
-    found = laid.marks_px[0] if laid.found == "card" else None
+    found = laid.marks_px[0] if laid.found in ("card", "A4", "Letter") else None
     guess = [[wide * x, high * y] for x, y in ((0.3, 0.35), (0.7, 0.35), (0.7, 0.65), (0.3, 0.65))]
     return {
         "points": [[wide * 0.25, high * 0.5], [wide * 0.75, high * 0.5]],

@@ -47,12 +47,17 @@ def lay_photo(tray: PhotoTray, uploaded: object) -> Kept:
     return Kept(_photo(laid), _NONE, "")
 
 
+_LOOK = (
+    "look whether the outline lies on its edges, and move a corner if it does not. "
+    "If more than cloth is seen, move the two square markers to the piece to use."
+)
 _FOUND = {
     "sheet": "The photo sheet was found: its markers are outlined. Nothing needs to be moved.",
-    "card": "A card was found: look whether the outline lies on its edges, and move a corner if it does not. "
-    "If more than cloth is seen, move the two square markers to the piece to use.",
-    "": "Neither photo sheet nor card was found: say what lies on the cloth and move the markers onto it, "
-    "or, if nothing lies on it, say how much cloth is seen.",
+    "card": f"A card was found: {_LOOK}",
+    "A4": f"A sheet of A4 paper was found: {_LOOK}",
+    "Letter": f"A sheet of Letter paper was found: {_LOOK}",
+    "": "Neither photo sheet nor card nor white paper was found: say what lies on the cloth and move the "
+    "markers onto it, or, if nothing lies on it, say how much cloth is seen.",
 }
 
 _CHART_FOUND = 'A 24-patch chart was found too: say under "What tells its colour?" when it was made.'

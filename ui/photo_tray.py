@@ -19,7 +19,9 @@ from swatches.chart import ChartError
 from swatches.chart_find import Corners, find_chart
 from swatches.decode import read_photo
 from swatches.finish import RepeatChoice
+from swatches.known_sizes import A4_PAPER, LETTER_PAPER, KnownSize
 from swatches.measure import measure_photo
+from swatches.paper_find import find_paper
 from swatches.references import ColourReference, Reference
 from swatches.seen_crop import SeenCrop
 from swatches.sheet_find import SheetError, find_sheet
@@ -35,6 +37,7 @@ _LONGEST_SHOWN_PX = 2400
 """Fine enough to place a marker to the pixel of most photographs; the swatch comes from the file itself."""
 
 Quad = tuple[tuple[float, float], ...]
+FoundThing = Literal["sheet", "card", "A4", "Letter", ""]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,10 +50,10 @@ class LaidPhoto:
     height_px: int
     jpeg: bytes
     """A picture of it to place markers on, upright; not for judging colour."""
-    found: Literal["sheet", "card", ""]
+    found: FoundThing
     """What of known size was found in it by itself."""
     marks_px: tuple[Quad, ...]
-    """The sheet's markers, or the card's corners."""
+    """The photo sheet's markers, or the corners of the card or the paper."""
     chart_px: Corners | None
     """A 24-patch chart's corners, round from dark skin, if one was found."""
 
@@ -85,7 +88,7 @@ class PhotoTray:
         self._lock = Lock()
 
     def lay(self, file: Path) -> LaidPhoto:
-        """The photograph, opened and laid on the tray, with the sheet, card and chart that are found in it.
+        """The photograph, opened and laid on the tray, with what is found in it.
 
         Raises: PhotoError for a file that is no usable photograph.
         """
@@ -164,7 +167,7 @@ class PhotoTray:
         return found[0]
 
 
-def _found(picture_srgb8: NDArray[np.uint8]) -> tuple[Literal["sheet", "card", ""], tuple[Quad, ...]]:
+def _found(picture_srgb8: NDArray[np.uint8]) -> tuple[FoundThing, tuple[Quad, ...]]:
     try:
         sheet = find_sheet(picture_srgb8)
         return "sheet", tuple(tuple((float(x), float(y)) for x, y in quad) for _, quad in sheet.corners_px)
@@ -173,7 +176,14 @@ def _found(picture_srgb8: NDArray[np.uint8]) -> tuple[Literal["sheet", "card", "
     try:
         return "card", (find_card(picture_srgb8).corners_px,)
     except CardError:
-        return "", ()
+        pass
+    papers: tuple[tuple[FoundThing, KnownSize], ...] = (("A4", A4_PAPER), ("Letter", LETTER_PAPER))
+    for page, thing in papers:
+        try:
+            return page, (find_paper(picture_srgb8, thing=thing).corners_px,)
+        except CardError:
+            continue
+    return "", ()
 
 
 def _chart(picture_srgb8: NDArray[np.uint8]) -> Corners | None:

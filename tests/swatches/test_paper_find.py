@@ -56,6 +56,13 @@ def _white_sheet(ratio: float) -> np.ndarray:
     return np.asarray(np.clip(cv2.GaussianBlur(picture, (0, 0), 0.8) + noise, 0, 255), dtype=np.uint8)
 
 
+@pytest.mark.parametrize("number", [1, 5, 9, 13, 17, 30])
+def test_paper_is_not_taken_for_a_card(number: int) -> None:
+    # Most of such photographs of A4 once were: its sides are as long as those of a card at a slant.
+    with pytest.raises(CardError, match="No card was found"):
+        find_card(paper_shot(number)[0].rgb)
+
+
 @pytest.mark.parametrize(("find", "thing"), [(find_paper, LETTER_PAPER), (find_card, CARD)])
 def test_a_sheet_or_card_with_a_corner_outside_is_not_seen_whole(
     find: Callable[..., FoundCard], thing: KnownSize

@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 
 from benchmarks.sim.fabrics import render
+from benchmarks.sim.paper_shot import paper_shot
 from swatches.by_eye import ByEye
 from swatches.measure import measure_photo
 from swatches.references import Card
@@ -154,6 +155,22 @@ def test_a_found_card_is_as_sure_as_by_the_command(tmp_path: Path) -> None:
     alone = measure_photo(file, name="river", reference=Card()).swatch
     assert "found by itself" in swatch.scale_note
     assert (swatch.ppi, swatch.scale_off) == (alone.ppi, alone.scale_off)
+
+
+@pytest.mark.parametrize(("number", "page"), [(7, "A4"), (14, "Letter")])
+def test_paper_is_found_as_soon_as_the_photograph_lies(tmp_path: Path, number: int, page: str) -> None:
+    file = tmp_path / "paper.jpg"
+    file.write_bytes(paper_shot(number)[0].jpeg)
+    tray = PhotoTray()
+    laid = lay_photo(tray, str(file)).photo
+    assert laid is not None
+    assert laid["how"] == page
+    assert f"A sheet of {page} paper was found" in laid["found"]
+    tried = try_cloth(tray, laid, {"token": ""}, PhotoForm(how=page, name="river"))
+    assert tried.photo is not None
+    # The markers lay on its edges from the first, so nothing moves.
+    assert np.abs(np.array(tried.photo["card"]) - np.array(laid["card"])).max() < 0.5
+    assert "found by itself" in tried.said
 
 
 def test_the_sheet_is_found_and_the_colour_corrected_by_eye(shelf: Shelf, tmp_path: Path) -> None:
