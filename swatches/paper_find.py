@@ -54,10 +54,11 @@ def find_paper(photo_srgb8: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard
             float(np.mean(best.seen)),
         )
     found = _by_colour(photo_srgb8, thing=thing)
-    if found is not None:
+    others = [paper for paper in _PAPERS if paper is not thing]
+    if found is not None and not any(_rather(found, other, thing, photo_srgb8.shape) for other in others):
         return found
-    for other in _PAPERS:
-        if other is not thing and _sheet(fine, lab, thing=other) is not None:
+    for other in others:
+        if found is not None or _sheet(fine, lab, thing=other) is not None:
             raise CardError(
                 f"No {thing.called} was found in the picture, but a {other.called}",
                 mend="Say that it is that paper, or mark the four corners of yours.",
@@ -118,6 +119,14 @@ def _by_colour(photo: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard | Non
         raise
     except CardError:
         return None
+
+
+def _rather(found: FoundCard, other: KnownSize, thing: KnownSize, shape: tuple[int, ...]) -> bool:
+    """Whether its corners are rather those of the other paper."""
+    own_off, other_off = (
+        shape_off(np.array(found.corners_px), thing=each, shape=shape) for each in (thing, other)
+    )
+    return other_off < own_off
 
 
 def _quads(lab: NDArray[np.float32], *, thing: KnownSize) -> list[Points]:

@@ -81,6 +81,13 @@ def test_a_sheet_or_card_with_a_corner_outside_is_not_seen_whole(
     assert "Photograph all of it" in refused.value.mend
 
 
+def test_a_sheet_between_two_shapes_is_taken_for_the_nearer() -> None:
+    between = _white_sheet(1.335)
+    assert len(find_paper(between, thing=LETTER_PAPER).corners_px) == 4
+    with pytest.raises(CardError, match="but a sheet of Letter"):
+        find_paper(between, thing=A4_PAPER)
+
+
 def test_a_white_sheet_of_another_shape_is_not_taken_for_this_one() -> None:
     assert find_paper(_white_sheet(297 / 210), thing=A4_PAPER).sure > 0.9
     assert find_paper(_white_sheet(11 / 8.5), thing=LETTER_PAPER).sure > 0.9
