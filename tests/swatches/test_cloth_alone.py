@@ -9,9 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from benchmarks.sim.fabrics import render
-from benchmarks.sim.on_table import lay_cloth
-from benchmarks.sim.shot import Shot, simulate
+from benchmarks.sim.shot import Shot
 from swatches.cloth_alone import cloth_alone
 from swatches.cloth_extent import find_cloth_alone
 from swatches.crop import Box, Crop
@@ -19,23 +17,17 @@ from swatches.measure import Measured, measure_photo
 from swatches.references import Reference
 from swatches.ruler_scale import RulerTicks
 from swatches.scale import ShownAcross, TwoPoints, TypedPpi
-from tests.swatches.shots import other_shot
+from tests.swatches.shots import other_shot, table_shot
 
 PPI = 127.0
 """240 mm of the plane over 1200 pixels."""
-ROOM_MM = {"full": (0, 0, 0, 0), "one": (75, 0, 0, 0), "corner": (80, 62, 0, 0), "island": (80, 62, 84, 60)}
 
 
 @cache
 def shot(lay: str, cloth: str, table: str, edge: str = "straight") -> Shot:
-    picture, _ = render(cloth, 10, 8, 160, 3)
-    dress = lay_cloth(
-        picture, 160, lay=lay, table=table, edge=edge, away_mm=ROOM_MM[lay], turn_deg=3.0, seed=5
+    return table_shot(
+        lay, cloth, table, edge, kind="none", size=(1200, 900), canvas_ppmm=5, tilt_deg=4.0, fill=1.0
     )
-    return simulate(
-        picture[:8, :8], 100, "none", seed=5, size=(1200, 900), canvas_ppmm=5, keep_canvas=False, pad_mm=100,
-        dress=dress, wrinkle_mm=0.0, tilt_deg=4.0, fill=1.0,
-    )  # fmt: skip
 
 
 def table_share(seen: Shot, box_px: Box) -> float:

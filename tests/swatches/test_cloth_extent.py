@@ -21,20 +21,24 @@ from swatches.crop import Crop
 from swatches.measure import Measured, measure_photo
 from swatches.references import Card
 from swatches.resampling import map_points
-
-ROOM_MM = {"full": (0, 0, 0, 0), "one": (75, 0, 0, 0), "island": (80, 62, 84, 60)}
+from tests.swatches.shots import table_shot
 
 
 @cache
 def shot(lay: str, cloth: str, table: str, edge: str = "straight") -> Shot:
-    picture, _ = render(cloth, 10, 8, 160, 3)
-    dress = lay_cloth(
-        picture, 160, lay=lay, table=table, edge=edge, away_mm=ROOM_MM[lay], turn_deg=3.0, seed=5
+    return table_shot(
+        lay,
+        cloth,
+        table,
+        edge,
+        kind="card",
+        size=(2000, 1500),
+        canvas_ppmm=8,
+        card_ang=4.0,
+        card_x=0.0,
+        card_y=0.0,
+        tilt_deg=6.0,
     )
-    return simulate(
-        picture[:8, :8], 100, "card", seed=5, size=(2000, 1500), canvas_ppmm=8, keep_canvas=False, pad_mm=100,
-        dress=dress, card_ang=4.0, card_x=0.0, card_y=0.0, wrinkle_mm=0.0, tilt_deg=6.0,
-    )  # fmt: skip
 
 
 def corners_of(seen: Shot) -> tuple[tuple[float, float], ...]:
