@@ -49,6 +49,7 @@ __all__ = ["Measured", "measure_photo"]
 _SIZES: dict[str, KnownSize] = {"A4": A4_PAPER, "Letter": LETTER_PAPER}
 _MOST_KEPT_PIXELS = 10_000_000
 """A larger piece of cloth is kept at fewer pixels per inch, which bounds memory near 700 MB (ours)."""
+_CUT_NOTE = " The cloth ends in the photograph: only what lies inside its edges was used."
 
 Quad = tuple[tuple[float, float], ...]
 Light16 = NDArray[np.uint16]
@@ -230,22 +231,18 @@ def _beside_thing(
 ) -> tuple[_Straight, tuple[Quad, ...], CardPlane, tuple[Fault, ...]]:
     thing = _SIZES[reference.page] if isinstance(reference, Paper) else CARD
     corners: Quad | None = reference.corners_px
-    marked: Literal["by edges", "by hand"] = "by edges"
+    marked: Literal["by edges", "by hand"] = "by hand"
     how = ""
     if corners is None:
         paper = isinstance(reference, Paper)
         found = find_paper(photo.srgb8, thing=thing) if paper else find_card(photo.srgb8)
-        corners = found.corners_px
+        corners, marked = found.corners_px, "by edges"
         how = f" The {thing.called} was found by itself: look whether its outline is right."
     elif not isinstance(reference, CardCorners) and not reference.exact:
         snapped = _at_edges(photo, corners, thing=thing)
         if snapped is not None:
-            corners = snapped
+            corners, marked = snapped, "by edges"
             how = " The marked corners were moved to the edges found beside them."
-        else:
-            marked = "by hand"
-    else:
-        marked = "by hand"
     rows, columns = photo.srgb8.shape[:2]
     plane = find_card_plane(corners, width_px=columns, height_px=rows, thing=thing, marked=marked)
     view = straight_view(plane)
@@ -253,7 +250,7 @@ def _beside_thing(
     if crop is None:
         extent = find_cloth(photo.srgb8, view)
         if extent.box_px is not None:
-            how += " The cloth ends in the photograph: only what lies inside its edges was used."
+            how += _CUT_NOTE
         elif extent.ends == "doubtful":
             ends = (CLOTH_ENDS,)
         left, top, right, bottom = extent.box_px or beside_card(view)
@@ -321,7 +318,7 @@ def _square_on(
         box, ends = cloth_alone(photo.srgb8, reference, ppi=scale.ppi)
         if box is not None:
             left, top, right, bottom = box
-            note += " The cloth ends in the photograph: only what lies inside its edges was used."
+            note += _CUT_NOTE
     else:
         left, top, right, bottom = crop_in_px(cut, ppi=scale.ppi, width_px=columns, height_px=rows)
     ppi = min(scale.ppi, MOST_KEPT_PPI)

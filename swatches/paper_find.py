@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
@@ -16,7 +17,7 @@ from swatches.known_sizes import A4_PAPER, LETTER_PAPER, KnownSize
 from swatches.paper_edges import SheetEdges, follow_edges
 from swatches.rectangle_shape import shape_off
 
-__all__ = ["find_paper", "snap_paper"]
+__all__ = ["find_any_paper", "find_paper", "snap_paper"]
 
 _FINE_PX, _WORK_PX = 2000, 640
 _REACH_PX = 14.0
@@ -30,10 +31,20 @@ _AS_PALE_LAB = 16.0
 _LEAST_SEEN, _SEEN_IN_ALL = 0.7, 0.8
 _MOST_TRIED = 8
 _LAB_PER_SHARE = 40.0
-_PAPERS = (A4_PAPER, LETTER_PAPER)
 """These limits are ours, settled on half of 80 simulated photographs (benchmarks.paper)."""
 
 Points = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Look:
+    """A photograph as it is looked at: edges are followed in the finer picture."""
+
+    fine: NDArray[np.uint8]
+    per_px: NDArray[np.float64]
+    """How many pixels of the photograph one of those covers, across and down."""
+    lab: NDArray[np.float32]
+    """The small picture."""
 
 
 def find_paper(photo_srgb8: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard:
@@ -41,32 +52,36 @@ def find_paper(photo_srgb8: NDArray[np.uint8], *, thing: KnownSize) -> FoundCard
 
     Raises: CardError when none is plain enough to be trusted, or when it is not seen whole.
     """
-    fine, per_px = _shrunk(photo_srgb8, _FINE_PX)
-    small, _ = _shrunk(fine, _WORK_PX)
-    lab = np.asarray(lab_from_lin(srgb8_to_lin(small)), dtype=np.float32)
-    best = _sheet(fine, lab, thing=thing)
-    if best is not None:
-        corners_px = tuple((float(x), float(y)) for x, y in best.corners_px * per_px)
-        check_whole(corners_px, photo_srgb8, thing=thing)
-        return FoundCard(
-            corners_px,
-            _LAB_PER_SHARE * min(best.steps),
-            float(np.mean(best.seen)),
-        )
-    found = _by_colour(photo_srgb8, thing=thing)
-    others = [paper for paper in _PAPERS if paper is not thing]
-    if found is not None and not any(_rather(found, other, thing, photo_srgb8.shape) for other in others):
+    look = _look(photo_srgb8)
+    found = _by_edges(photo_srgb8, look, thing=thing)
+    if found is not None:
         return found
-    for other in others:
-        if found is not None or _sheet(fine, lab, thing=other) is not None:
-            raise CardError(
-                f"No {thing.called} was found in the picture, but a {other.called}",
-                mend="Say that it is that paper, or mark the four corners of yours.",
-            )
+    found = _by_colour(photo_srgb8, thing=thing)
+    other = LETTER_PAPER if thing is A4_PAPER else A4_PAPER
+    if found is not None and not _rather(found, other, thing, photo_srgb8.shape):
+        return found
+    if found is not None or _sheet(look, thing=other) is not None:
+        raise CardError(
+            f"No {thing.called} was found in the picture, but a {other.called}",
+            mend="Say that it is that paper, or mark the four corners of yours.",
+        )
     raise CardError(
         f"No {thing.called} was found in the picture",
         mend="Mark its four corners, or lay it where the cloth's colour differs more from its own.",
     )
+
+
+def find_any_paper(photo_srgb8: NDArray[np.uint8]) -> tuple[KnownSize, FoundCard] | None:
+    """The sheet of either size that shows whole and by its edges alone, and which; None for none.
+
+    Raises: CardError for one that is not seen whole.
+    """
+    look = _look(photo_srgb8)
+    for thing in (A4_PAPER, LETTER_PAPER):
+        found = _by_edges(photo_srgb8, look, thing=thing)
+        if found is not None:
+            return thing, found
+    return None
 
 
 def snap_paper(
@@ -96,8 +111,24 @@ def _proven(edges: SheetEdges, *, thing: KnownSize, shape: tuple[int, ...]) -> b
     return seen and shape_off(edges.corners_px, thing=thing, shape=shape) <= _MOST_OFF
 
 
-def _sheet(fine: NDArray[np.uint8], lab: NDArray[np.float32], *, thing: KnownSize) -> SheetEdges | None:
+def _look(photo: NDArray[np.uint8]) -> _Look:
+    fine, per_px = _shrunk(photo, _FINE_PX)
+    small, _ = _shrunk(fine, _WORK_PX)
+    return _Look(fine, per_px, np.asarray(lab_from_lin(srgb8_to_lin(small)), dtype=np.float32))
+
+
+def _by_edges(photo: NDArray[np.uint8], look: _Look, *, thing: KnownSize) -> FoundCard | None:
+    best = _sheet(look, thing=thing)
+    if best is None:
+        return None
+    corners_px = tuple((float(x), float(y)) for x, y in best.corners_px * look.per_px)
+    check_whole(corners_px, photo, thing=thing)
+    return FoundCard(corners_px, _LAB_PER_SHARE * min(best.steps), float(np.mean(best.seen)))
+
+
+def _sheet(look: _Look, *, thing: KnownSize) -> SheetEdges | None:
     """The sheet with the plainest edges, looked for in a small picture and followed in a finer one."""
+    fine, lab = look.fine, look.lab
     up = fine.shape[1] / lab.shape[1]
     proven: list[SheetEdges] = []
     for quad in _quads(lab, thing=thing)[:_MOST_TRIED]:

@@ -19,9 +19,9 @@ from swatches.chart import ChartError
 from swatches.chart_find import Corners, find_chart
 from swatches.decode import read_photo
 from swatches.finish import RepeatChoice
-from swatches.known_sizes import A4_PAPER, LETTER_PAPER, KnownSize
+from swatches.known_sizes import A4_PAPER
 from swatches.measure import measure_photo
-from swatches.paper_find import find_paper
+from swatches.paper_find import find_any_paper
 from swatches.references import ColourReference, Reference
 from swatches.seen_crop import SeenCrop
 from swatches.sheet_find import SheetError, find_sheet
@@ -177,13 +177,14 @@ def _found(picture_srgb8: NDArray[np.uint8]) -> tuple[FoundThing, tuple[Quad, ..
         return "card", (find_card(picture_srgb8).corners_px,)
     except CardError:
         pass
-    papers: tuple[tuple[FoundThing, KnownSize], ...] = (("A4", A4_PAPER), ("Letter", LETTER_PAPER))
-    for page, thing in papers:
-        try:
-            return page, (find_paper(picture_srgb8, thing=thing).corners_px,)
-        except CardError:
-            continue
-    return "", ()
+    try:
+        paper = find_any_paper(picture_srgb8)
+    except CardError:
+        paper = None
+    if paper is None:
+        return "", ()
+    thing, found = paper
+    return ("A4" if thing is A4_PAPER else "Letter"), (found.corners_px,)
 
 
 def _chart(picture_srgb8: NDArray[np.uint8]) -> Corners | None:
