@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -132,8 +133,22 @@ def prepare(path: Path) -> None:
         connection.execute("COMMIT")
         # Persistent in the file; needed only when it is begun.
         if version < len(_MIGRATIONS):
-            connection.execute("PRAGMA journal_mode = WAL")
+            _keep_log_beside(connection)
             _migrate(path, connection)
+
+
+def _keep_log_beside(connection: sqlite3.Connection) -> None:
+    """Write-ahead logging, once nobody else uses the file: SQLite itself waits for no one there."""
+    until = time.monotonic() + _WAIT_S
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError:
+            if time.monotonic() > until:
+                raise
+            time.sleep(0.01)
+        else:
+            return
 
 
 @contextmanager
